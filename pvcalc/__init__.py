@@ -1,0 +1,1 @@
+"""Formulas, decision tables and drawings behind the handbook on relieving pulmonary valve stenosis."""

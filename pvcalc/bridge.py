@@ -1,0 +1,81 @@
+"""One door for every caller outside Python: a JSON text in, a JSON text out.
+
+The browser's engine turns whole numbers into 32 bits without a word, so nothing but text may cross.
+"""
+
+import json
+import math
+
+from pvcalc import formula
+from pvcalc.errors import PvcalcError
+
+DATA = {}  # settings, decision tables and series, as the build wrote them into data.json
+
+
+def start(modules, data_text):
+    """Import the topic modules (a list of names) and take the handbook's data as JSON text."""
+    for name in modules:
+        __import__("pvcalc." + name)
+    DATA.clear()
+    DATA.update(json.loads(data_text))
+
+
+def reply(request_text):
+    """Answer one request, or a list of requests in order.
+
+    Args:
+        request_text: JSON of {"op": ..., ...} or of a list of them; see `OPERATIONS`.
+    Returns JSON text; an answer that could not be given is {"ok": false, "faults": [[field, sentence]]}.
+    """
+    request = json.loads(request_text)
+    if isinstance(request, list):
+        return json.dumps([_answer(one) for one in request])
+    return json.dumps(_answer(request))
+
+
+def _answer(request):
+    try:
+        operation = OPERATIONS.get(request.get("op"))
+        if operation is None:
+            return {"ok": False, "faults": [["", "This page asked for something the engine does not know."]]}
+        return operation(request)
+    except PvcalcError as error:
+        return {"ok": False, "faults": getattr(error, "faults", [("", str(error))])}
+
+
+def _run(request):
+    return formula.run(request["name"], request["given"])
+
+
+def _exact(request):
+    """Like `run`, with every number of the result exactly, for comparing two interpreters."""
+    answer = formula.run(request["name"], request["given"])
+    if answer["ok"]:
+        answer["exact"] = exact(answer.pop("value"))
+    return answer
+
+
+def exact(value):
+    """A value with each number as whole part and power of two: no decimal text of a double is the same everywhere."""
+    if isinstance(value, (list, tuple)):
+        return [exact(member) for member in value]
+    if isinstance(value, dict):
+        return [[key, exact(value[key])] for key in sorted(value)]
+    if isinstance(value, (int, float)) and not isinstance(value, bool):
+        mantissa, power = math.frexp(value)
+        return {"whole": int(mantissa * 9007199254740992.0), "power": power - 53}
+    return value
+
+
+def _printed(request):
+    """The printed examples from `first` up to, not including, `last`: do they agree, and what is computed."""
+    answers = []
+    for example in formula.PRINTED[request["first"]:request["last"]]:
+        answer = _exact({"name": example.formula.name, "given": example.inputs})
+        answer["computed"] = exact(example.computed()) if answer["ok"] else None
+        answer["agrees"] = example.agrees() if answer["ok"] else None
+        answers.append(answer)
+    return {"ok": True, "examples": answers}
+
+
+OPERATIONS = {"run": _run, "exact": _exact, "printed": _printed}
