@@ -1,0 +1,1 @@
+"""Build machinery of the handbook: authoring, generated pages, ledger, checks. CPython only."""

@@ -1,0 +1,229 @@
+"""Python-Markdown extension: the fences and inline marks of the handbook.
+
+Works without MkDocs: `markdown.markdown(text, extensions=[Handbook(root=".", page="kb/sizing.md")])`.
+Everything an author can get wrong is collected and raised once, as `AuthorFaults`.
+"""
+
+import re
+from dataclasses import dataclass, field
+from pathlib import Path
+
+from markdown.extensions import Extension
+from markdown.preprocessors import Preprocessor
+from markdown.treeprocessors import Treeprocessor
+
+from pvcalc.handbook import blocks, inline, project, prose
+from pvcalc.handbook.findings import Finding
+
+FENCE = re.compile(r"^(?P<indent>\s*)(?P<ticks>`{3,}|~{3,})\s*(?P<kind>[\w-]*)")
+COMMENT = re.compile(r"<!--.*?-->")
+HEADING = re.compile(r"^#{1,6}\s")
+
+
+class AuthorFaults(Exception):
+    """One or more author faults; `findings` holds them, the text lists them a line each."""
+
+    def __init__(self, findings):
+        super().__init__("\n" + "\n".join(str(finding) for finding in findings))
+        self.findings = findings
+
+
+@dataclass
+class Page:
+    """What one page gathers while it is converted.
+
+    Attributes:
+        path: its source, such as `kb/sizing.md`.
+        first_line: line of the source that the Markdown text starts at (front matter is cut off before).
+        citations: (key, locator) in the order of first use; `uses` counts the marks of each key.
+        ledger: numbers computed on the page.
+        examples: how many worked examples were placed.
+    """
+
+    path: str = "kb/page.md"
+    first_line: int = 1
+    findings: list[Finding] = field(default_factory=list)
+    citations: list[str] = field(default_factory=list)
+    uses: dict[str, list[tuple[str, str]]] = field(default_factory=dict)
+    ledger: list[str] = field(default_factory=list)
+    examples: int = 0
+    numbers: list[dict] = field(default_factory=list)
+
+    @property
+    def slug(self) -> str:
+        """Path below kb/ without its ending: `drills/tamponade`."""
+        return self.path.split("/", 1)[-1].removesuffix(".md")
+
+    @property
+    def up(self) -> str:
+        """Relative way from this page to the top of the site."""
+        return "../" * self.slug.count("/")
+
+    def fault(self, line: int, message: str) -> None:
+        """Note an author fault at a line of the text, counted from 1."""
+        self.findings.append(Finding(self.path, line + self.first_line - 1, message))
+
+
+class Handbook(Extension):
+    """Markdown extension; options `root` (project folder), `page` (source path) and `first_line`."""
+
+    def __init__(self, **options):
+        self.config = {
+            "root": [".", "project folder"],
+            "page": ["", "source path of the page, for error messages and links"],
+            "first_line": [1, "line of the source that the text starts at"],
+        }
+        super().__init__(**options)
+        self.page = Page()
+        self.announced = None
+        self.site_build = False
+        self.finished = None
+
+    def announce(self, path: str, first_line: int) -> None:
+        """Tell the extension which page comes next (called by the MkDocs hook)."""
+        self.announced = (path, first_line)
+        self.site_build = True
+
+    def next_page(self) -> Page:
+        """A fresh page to gather into."""
+        path, first_line = self.announced or (self.getConfig("page") or "kb/page.md", self.getConfig("first_line"))
+        self.announced = None
+        self.page = Page(path, int(first_line))
+        return self.page
+
+    @property
+    def inside_page(self) -> bool:
+        """True for a text that another plugin converts in the middle of a page, such as a docstring of the API page."""
+        return self.site_build and self.announced is None
+
+    def extendMarkdown(self, md):  # noqa: N802, the library's name
+        md.registerExtension(self)
+        # Before every other preprocessor (normalising is 30, the fenced-code ones 25): marks must not reach them.
+        md.preprocessors.register(Marks(md, self), "handbook", 29)
+        md.treeprocessors.register(AlignmentClasses(md), "handbook-alignment", 0)
+
+
+class Marks(Preprocessor):
+    """Replaces our fences and inline marks by finished HTML, line by line."""
+
+    def __init__(self, md, extension):
+        super().__init__(md)
+        self.extension = extension
+
+    def run(self, lines):
+        loaded = project.of(self.extension.getConfig("root"))
+        if self.extension.inside_page:
+            return [self.md.htmlStash.store(blocks.rich(loaded, None, line)) if inline.TOKENS.search(line) and "`" not in line
+                    else line for line in lines]
+        page = self.extension.next_page()
+        self.writer = blocks.Writer(loaded, page, self.md.htmlStash.store)
+        self.inline = inline.Inline(loaded, page, self.md.htmlStash.store)
+        out = self._convert(lines, page)
+        out += self._sources(loaded, page)
+        self.extension.finished = page
+        if page.findings:
+            raise AuthorFaults(sorted(page.findings, key=lambda finding: finding.line))
+        return out
+
+    def _convert(self, lines, page):
+        out, number = [], 0
+        in_comment = False
+        while number < len(lines):
+            line = lines[number]
+            fence = FENCE.match(line)
+            if fence:
+                end = _closing(lines, number, fence)
+                if fence["kind"] in blocks.FENCES:
+                    body = [text[len(fence["indent"]):] for text in lines[number + 1:end]]
+                    out += ["", fence["indent"] + self.writer.fence(fence["kind"], body, number + 1), ""]
+                    if end >= len(lines):
+                        page.fault(number + 1, f"the {fence['kind']} fence is never closed")
+                else:
+                    out += lines[number:end + 1]
+                number = end + 1
+                continue
+            if in_comment or line.strip().startswith("<!--"):
+                in_comment = "-->" not in line
+                number += 1
+                continue
+            out.append(self._sentence(line, number + 1, page))
+            number += 1
+        return out
+
+    def _sentence(self, line, number, page):
+        for message in prose.faults(line):
+            page.fault(number, message)
+        if HEADING.match(line) and ("[@" in line or "[=" in line):
+            page.fault(number, "a heading cannot carry a citation or a computed number; put it in the sentence below")
+            return line
+        return self.inline.convert(line, number)
+
+    def _sources(self, loaded, page):
+        if not page.citations:
+            return []
+        return ["", "## Sources", "", self.md.htmlStash.store(inline.sources_list(loaded, page)), ""]
+
+
+def _closing(lines, start, fence):
+    """Index of the line that closes the fence, or the number of lines when none does."""
+    ticks = fence["ticks"]
+    for number in range(start + 1, len(lines)):
+        text = lines[number].strip()
+        if text.startswith(ticks) and not text.strip(ticks[0]):
+            return number
+    return len(lines)
+
+
+class AlignmentClasses(Treeprocessor):
+    """Turns a table cell's alignment from a style, which the site's policy forbids, into a class.
+
+    Also wraps each table so that a wide one scrolls by itself and can be reached by keyboard, and
+    gives each cell its column's heading for the narrow layout.
+    """
+
+    def run(self, root):
+        for parent in list(root.iter()):
+            for place, child in enumerate(list(parent)):
+                if child.tag == "table":
+                    parent[place] = self._wrapped(child)
+
+    def _wrapped(self, table):
+        from xml.etree import ElementTree
+        heads = ["".join(cell.itertext()).strip() for cell in table.iter("th")]
+        for row in table.iter("tr"):
+            for column, cell in enumerate(row):
+                align = cell.attrib.pop("align", "") or _style_alignment(cell.attrib.pop("style", ""))
+                if align:
+                    cell.set("class", f"col-{align}")
+                if cell.tag == "td" and column < len(heads):
+                    cell.set("data-label", heads[column])
+                if cell.tag == "th":
+                    cell.set("scope", "col")
+        wrap = ElementTree.Element("div", {"class": "table-wrap", "role": "region", "tabindex": "0",
+                                           "aria-label": "Table: " + ", ".join(head for head in heads[:3] if head)})
+        if not table.get("class"):
+            table.set("class", "plain")  # the theme's script takes every table without a class apart again
+        wrap.tail, table.tail = table.tail, None
+        wrap.append(table)
+        return wrap
+
+
+def _style_alignment(style):
+    found = re.search(r"text-align:\s*(left|center|right)", style)
+    return found[1] if found else ""
+
+
+def makeExtension(**options):  # noqa: N802, the library's name
+    """Entry point for `markdown_extensions: pvcalc.handbook.authoring`."""
+    return Handbook(**options)
+
+
+def convert(root: Path, path: str, text: str, first_line: int = 1) -> tuple[str, Page]:
+    """One page to HTML without MkDocs; for the lint, the ledger and the tests.
+
+    Raises: AuthorFaults.
+    """
+    import markdown
+    extension = Handbook(root=str(root), page=path, first_line=first_line)
+    html = markdown.markdown(text, extensions=[extension, "tables", "admonition", "attr_list", "def_list", "toc"])
+    return html, extension.finished

@@ -1,0 +1,317 @@
+"""The fences of a chapter: worked examples, decision tables, pictures, printed examples, generated pages."""
+
+import json
+from html import escape
+
+from ruamel.yaml.error import MarkedYAMLError, YAMLError
+
+from pvcalc import draw
+from pvcalc import formula as core
+from pvcalc.errors import PvcalcError, Refusal
+from pvcalc.handbook import catalogue, documents, evaluate, inline, mathml, reference
+from pvcalc.handbook.findings import unknown
+from pvcalc.handbook.yamlfile import Document, parse
+from pvcalc.units import label_of, unit_of
+
+FORMULA_FIELDS = ("name", "title", "show", "figure", "caution")
+
+
+class Stop(Exception):
+    """A fence cannot be rendered; the fault is already noted on the page."""
+
+
+class Writer:
+    """Renders the fences of one page.
+
+    Args:
+        project: the loaded project; page: what the page gathers; store: keeps finished HTML and
+        returns the placeholder that stands for it in the Markdown.
+    """
+
+    def __init__(self, project, page, store):
+        self.project = project
+        self.page = page
+        self.store = store
+
+    def fence(self, kind, body, line):
+        """HTML placeholder for one fence that opens at `line`; "" when it has a fault."""
+        try:
+            return self.store(FENCES[kind](self, self._read(kind, body, line), line))
+        except Stop:
+            return ""
+
+    def fault(self, line, message):
+        """Note a fault and give the fence up."""
+        self.page.fault(line, message)
+        raise Stop
+
+    def _read(self, kind, body, line):
+        text = "\n".join(body)
+        try:
+            document = Document(self.page.path, parse(text))
+        except MarkedYAMLError as error:
+            mark = error.problem_mark or error.context_mark
+            self.fault(line + 1 + (mark.line if mark else 0), f"the {kind} fence is not readable as YAML: {error.problem or error.context}")
+        except YAMLError as error:
+            self.fault(line + 1, f"the {kind} fence is not readable as YAML: {str(error).splitlines()[0]}")
+        if not isinstance(document.value, dict):
+            self.fault(line + 1, f"the {kind} fence holds `key: value` lines, such as `name: …`")
+        return document
+
+    def _line(self, document, line, *steps):
+        """Line of a key inside the fence that opens at `line`."""
+        return line + document.line(*steps)
+
+    def _name(self, document, line, known, what):
+        name = document.value.get("name")
+        if name is None:
+            self.fault(line, f"the fence has no `name:`; name a {what}")
+        if name not in known:
+            self.fault(self._line(document, line, "name"), unknown(what, name, known))
+        return name
+
+    # Worked examples
+
+    def worked_example(self, document, line):
+        """A formula with inputs: title, inputs, result, formula, source, badge, caution, picture, empty fields."""
+        given = {key: value for key, value in document.value.items() if key not in FORMULA_FIELDS}
+        name = self._name(document, line, self.project.formulas, "formula")
+        answer = self._answer(name, given, document, line)
+        value, shown = self._shown(document, answer, line)
+        self.page.examples += 1
+        place = f"{self.page.slug.replace('/', '-')}-example-{self.page.examples}"
+        entry = answer.entry
+        evaluate.note(self.page, "formula", name, answer.inputs, answer.value,
+                      source=entry.text.source, seen=entry.formula.seen)
+        figure = self._figure(document, answer, place, line)
+        title = document.value.get("title") or entry.text.summary
+        return (f'<section class="worked" id="{place}" data-formula="{name}" aria-label="Worked example: {escape(title)}">'
+                f'<p class="worked__title">{escape(title)}</p>{self._inputs(answer)}'
+                f'<p class="worked__result"><span class="worked__label">Result</span> <output>{shown}</output></p>'
+                f'{self._questions(answer)}{self._cautions(document, entry)}{figure}{self._about(entry)}'
+                f'{self._fields(entry, document, answer)}</section>')
+
+    def _answer(self, name, given, document, line):
+        """The computed answer; every fault is tied to the line of its own field."""
+        inputs = {}
+        for key, value in given.items():
+            try:
+                inputs[key] = evaluate.resolve(self.project, value)
+            except evaluate.Fault as fault:
+                self.page.fault(self._line(document, line, key), str(fault))
+        if len(inputs) < len(given):
+            raise Stop
+        reply = core.run(name, inputs)
+        if not reply["ok"]:
+            for field, sentence in reply["faults"]:
+                self.page.fault(self._line(document, line, field if field in given else "name"), f"{name}: {sentence}")
+            raise Stop
+        return evaluate.Answer(self.project.formulas[name], inputs, reply["value"], reply["shown"], reply["asks"])
+
+    def _shown(self, document, answer, line):
+        wanted = document.value.get("show")
+        if not wanted:
+            return answer.value, escape(result_words(answer.entry, answer.value))
+        try:
+            value = answer.result(wanted)
+        except evaluate.Fault as fault:
+            self.fault(self._line(document, line, "show"), str(fault))
+        return value, escape(core.shown_value(wanted, value, answer.entry.formula.decimals))
+
+    def _inputs(self, answer):
+        rows = []
+        for name in answer.entry.formula.limits:
+            if name in answer.inputs:
+                words = evaluate.input_words(name, answer.inputs[name])
+                rows.append(f"<div><dt>{escape(label_of(name))}</dt><dd>{escape(words)}</dd></div>")
+        return f'<dl class="worked__inputs">{"".join(rows)}</dl>'
+
+    def _questions(self, answer):
+        return "".join(f'<p class="worked__question">{escape(question)}</p>' for question in answer.asks)
+
+    def _cautions(self, document, entry):
+        texts = [caution for caution in [document.value.get("caution")] if caution] + entry.text.cautions[:1]
+        parts = [f'<p class="worked__caution">{self.text(text)}</p>' for text in texts]
+        if entry.text.not_for:
+            parts.append(f'<p class="worked__caution">Not for: {self.text(entry.text.not_for)}</p>')
+        if entry.doubted:
+            parts.append(f'<p class="worked__caution">{inline.mark("memory")} Computed with coefficients that nobody here '
+                         "has seen in print: do not act on it before they are confirmed.</p>")
+        return "".join(parts)
+
+    def text(self, words):
+        """A sentence of a docstring with its marks and its code set as on a page."""
+        return rich(self.project, self.page, words)
+
+    def _about(self, entry):
+        return (f'<p class="worked__meta"><a class="worked__formula" href="{self.page.up}reference/formulas.html#{entry.name}">'
+                f"<code>{entry.name}</code></a> · {self.text(entry.text.source)} · {badge(self.page, entry)}</p>")
+
+    def _fields(self, entry, document, answer):
+        """What the page needs to offer empty fields; the script builds them, so nothing shows without it."""
+        formula = entry.formula
+        fields = [field_of(name, limit, entry.text.arguments.get(name, "")) for name, limit in formula.limits.items()]
+        settings = {key: value[1:] for key, value in document.value.items()
+                    if isinstance(value, str) and value.startswith("=") and key in formula.limits}
+        figure = document.value.get("figure")
+        offer = {"formula": entry.name, "fields": fields, "settings": settings,
+                 "example": {name: answer.inputs[name] for name in answer.inputs if name not in settings},
+                 "figure": figure or "", "show": document.value.get("show") or "",
+                 "population": plain_text(entry.text.valid), "source": plain_text(entry.text.source)}
+        return f'<div class="try" data-try="{escape(json.dumps(offer, ensure_ascii=False))}"></div>'
+
+    # Pictures
+
+    def _figure(self, document, answer, place, line):
+        wanted = document.value.get("figure")
+        if not wanted:
+            return ""
+        name, extra = (wanted, {}) if isinstance(wanted, str) else (wanted.get("name"), dict(wanted))
+        extra.pop("name", None)
+        known = dict(answer.inputs)
+        if answer.entry.formula.gives:
+            known.update({key: value for key, value in answer.value if isinstance(value, (int, float, list))})
+        else:
+            known[answer.entry.name] = answer.value
+        return self._picture(name, extra, known, place, self._line(document, line, "figure"))
+
+    def _picture(self, name, given, known, place, line):
+        """Draw by name: what the fence gives, and of the rest what the example knows under the same name."""
+        if name not in draw.PICTURES:
+            self.fault(line, unknown("picture", name, draw.PICTURES))
+        made = draw.PICTURES[name]
+        inputs = {key: known[key] for key in made.limits if key in known}
+        try:
+            inputs.update({key: evaluate.resolve(self.project, value) for key, value in given.items()})
+            # `inputs` may name a value the example knows: `balloon_mm: high_mm`.
+            inputs = {key: known.get(value, value) if isinstance(value, str) else value for key, value in inputs.items()}
+            svg = draw.picture(name, inputs, f"{place}-picture")
+        except Refusal as refusal:
+            self.fault(line, f"picture {name}: {inline.fault_words(refusal)}")
+        except (PvcalcError, evaluate.Fault) as fault:
+            self.fault(line, f"picture {name}: {fault}")
+        return f'<figure class="picture" data-picture="{name}">{svg}</figure>'
+
+    def picture(self, document, line):
+        """A picture on its own, with a caption."""
+        name = self._name(document, line, draw.PICTURES, "picture")
+        given = {key: value for key, value in document.value.items() if key not in ("name", "caption")}
+        self.page.examples += 1
+        place = f"{self.page.slug.replace('/', '-')}-figure-{self.page.examples}"
+        html = self._picture(name, given, {}, place, line)
+        caption = document.value.get("caption")
+        if caption:
+            html = html.replace("</figure>", f"<figcaption>{self.text(caption)}</figcaption></figure>")
+        return html
+
+    # Printed examples, decision tables, series, generated pages
+
+    def printed(self, document, line):
+        """One published example by its id, with print and computation side by side."""
+        wanted = document.value.get("id")
+        known = {catalogue.printed_id(example): example for example in core.PRINTED}
+        if wanted not in known:
+            self.fault(self._line(document, line, "id"), unknown("printed example", wanted, known))
+        return reference.printed_table(self.project, self.page, [known[wanted]])
+
+    def table(self, document, line):
+        """One decision table, or several documents side by side for given numbers."""
+        try:
+            return documents.render(self, document, line)
+        except documents.Fault as fault:
+            self.fault(self._line(document, line, *fault.steps), str(fault))
+
+    def series(self, document, line):
+        """Published results as rows."""
+        keys = document.value.get("ids") or []
+        for place, key in enumerate(keys):
+            if key not in self.project.data.series:
+                self.fault(self._line(document, line, "ids", place), unknown("series", key, self.project.data.series))
+        return reference.series_table(self.project, self.page, keys)
+
+    def settings(self, document, line):
+        """Settings of one topic, or by key, as rows."""
+        wanted = document.value.get("keys") or []
+        topic = document.value.get("topic")
+        keys = [key for key, setting in self.project.data.settings.items() if key in wanted or setting.topic == topic]
+        for place, key in enumerate(wanted):
+            if key not in self.project.data.settings:
+                self.fault(self._line(document, line, "keys", place), unknown("setting", key, self.project.data.settings))
+        if not keys:
+            self.fault(self._line(document, line, "topic"),
+                       unknown("topic", topic, {setting.topic for setting in self.project.data.settings.values()}))
+        return reference.settings_table(self.project, self.page, keys)
+
+    def generated(self, document, line):
+        """A whole reference page."""
+        wanted = document.value.get("page")
+        if wanted not in reference.PAGES:
+            self.fault(self._line(document, line, "page"), unknown("generated page", wanted, reference.PAGES))
+        return reference.PAGES[wanted](self.project, self.page)
+
+
+FENCES = {"formula": Writer.worked_example, "table": Writer.table, "printed": Writer.printed,
+          "picture": Writer.picture, "series": Writer.series, "settings": Writer.settings,
+          "generated": Writer.generated}
+
+
+def result_words(entry, value):
+    """The result as a sentence part; several results stand a line each."""
+    if not entry.formula.gives:
+        return entry.formula.shown(value)
+    return "; ".join(f"{label_of(name)} {core.shown_value(name, member, entry.formula.decimals)}" for name, member in value)
+
+
+def badge(page, entry):
+    """How many examples check this formula, by kind, and whether its coefficients were recalled."""
+    published = [example for example in entry.printed if example.kind in ("published", "other-software")]
+    derived = [example for example in entry.printed if example.kind in ("derived", "identity")]
+    parts = [f'<span class="badge badge--published">published {len(published)}</span>',
+             f'<span class="badge badge--derived">derived {len(derived)}</span>']
+    if entry.doubted:
+        parts.append('<span class="badge badge--memory">recalled</span>')
+    return f'<a href="{page.up}reference/verification.html#{entry.name}">' + " ".join(parts) + "</a>"
+
+
+def field_of(name, limit, meaning):
+    """One input as the page asks for it."""
+    unit = unit_of(name)
+    described = {"name": name, "label": label_of(name), "unit": unit["symbol"] if unit else "", "kind": limit.kind,
+                 "meaning": plain_text(meaning)}
+    if limit.kind == "choice":
+        described["choices"] = list(limit.choices)
+    elif limit.kind != "records":
+        described["range"] = core.range_words(name, limit)
+    return described
+
+
+def plain_text(words):
+    """A docstring sentence without its marks."""
+    words = inline.TOKENS.sub(lambda match: f"{match['key']}, {match['locator']}" if match["key"] else
+                              match["mark"] or (match["code"] or "").strip("`") or match["math"] or "", words)
+    return words.strip()
+
+
+def rich(project, page, words):
+    """A docstring sentence as HTML: citations, provenance words, code and mathematics.
+
+    Without a page there is nowhere to number a citation; it then names the work.
+    """
+    out, at = [], 0
+    for match in inline.TOKENS.finditer(words):
+        out.append(escape(words[at:match.start()]))
+        at = match.end()
+        if match["code"]:
+            out.append(f"<code>{escape(match['code'].strip('`'))}</code>")
+        elif match["key"] and page is None:
+            source = project.data.sources.get(match["key"])
+            out.append(escape(f"({inline.short_name(source) if source else match['key']}, {match['locator']})"))
+        elif match["key"] and match["key"] in project.data.sources:
+            out.append(inline.cite(project, page, match["key"], match["locator"] or "whole work"))
+        elif match["mark"]:
+            out.append(inline.mark(match["mark"]))
+        elif match["math"] or match["display"]:
+            out.append(mathml.mathml(match["math"] or match["display"]))
+        else:
+            out.append(escape(match[0]))
+    return "".join(out) + escape(words[at:])

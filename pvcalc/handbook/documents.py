@@ -1,0 +1,167 @@
+"""Decision tables on a page: the rows of one document, or several documents side by side for given numbers."""
+
+import json
+from html import escape
+
+from pvcalc import decision, decision_words
+from pvcalc.errors import Refusal
+from pvcalc.handbook import evaluate, inline
+from pvcalc.handbook.data import split_reference
+from pvcalc.handbook.findings import unknown
+from pvcalc.handbook.markup import table as html_table
+from pvcalc.units import unit_of
+from pvcalc.vocabulary import name_words
+
+FIELDS = ("name", "names", "topic", "given", "title", "window", "live")
+
+
+class Fault(ValueError):
+    """A fence of decision tables that cannot be rendered; `steps` leads to the key at fault."""
+
+    def __init__(self, message, *steps):
+        super().__init__(message)
+        self.steps = steps
+
+
+def render(writer, document, line):
+    """The HTML of a `table` fence."""
+    fence = document.value
+    for key in fence:
+        if key not in FIELDS:
+            raise Fault(unknown("field of a table fence", key, FIELDS), key)
+    tables = _wanted(writer.project, fence)
+    title = fence.get("title")
+    head = f'<p class="worked__title">{escape(title)}</p>' if title else ""
+    if "given" in fence:
+        body = _answers(writer, tables, fence)
+    else:
+        body = "".join(rows_html(writer.project, writer.page, table) for table in tables)
+    fields = _fields(tables, fence) if fence.get("live", True) else ""
+    writer.page.examples += 1
+    place = f"{writer.page.slug.replace('/', '-')}-example-{writer.page.examples}"
+    return f'<section class="worked decision" id="{place}" aria-label="{escape(title or tables[0]["title"])}">{head}{body}{fields}</section>'
+
+
+def _wanted(project, fence):
+    if "topic" in fence:
+        found = [table for table in project.tables.values() if table["topic"] == fence["topic"]]
+        if not found:
+            raise Fault(unknown("topic of decision tables", fence["topic"], {t["topic"] for t in project.tables.values()}), "topic")
+        return found
+    names = fence.get("names") or ([fence["name"]] if "name" in fence else [])
+    if not names:
+        raise Fault("the table fence needs `name:`, `names:` or `topic:`")
+    for place, name in enumerate(names):
+        if name not in project.tables:
+            steps = ("names", place) if "names" in fence else ("name",)
+            raise Fault(unknown("decision table", name, project.tables), *steps)
+    return [project.tables[name] for name in names]
+
+
+def _answers(writer, tables, fence):
+    given = {}
+    asked = {name for table in tables for name in table["asks_for"]}
+    for name, value in fence["given"].items():
+        if name not in asked:
+            raise Fault(unknown("input of these tables", name, asked), "given", name)
+        try:
+            given[name] = evaluate.resolve(writer.project, value)
+        except evaluate.Fault as fault:
+            raise Fault(str(fault), "given", name) from None
+    try:
+        window = evaluate.resolve(writer.project, fence.get("window"))
+    except evaluate.Fault as fault:
+        raise Fault(str(fault), "window") from None
+    inputs = "".join(f"<div><dt>{escape(name_words(name))}</dt><dd>{escape(evaluate.input_words(name, value))}</dd></div>"
+                     for name, value in given.items())
+    rows, marks = [], []
+    for table in tables:
+        try:
+            report = decision.decide(table, decision.inputs_for(table, given), window)
+        except Refusal as refusal:
+            field, sentence = refusal.faults[0]
+            raise Fault(sentence, "given", field) from None
+        evaluate.note(writer.page, "table", table["name"], decision.inputs_for(table, given), report["answer"] + " " + report["row"],
+                      source=report["source"], seen=report["seen"])
+        rows.append(answer_row(writer.project, writer.page, report))
+        marks.append({"class": f"answer--{report['answer']}", "data-table": table["name"]})
+    order = sorted(range(len(rows)), key=lambda place: tables[place].get("superseded_by") is not None)
+    return (f'<dl class="worked__inputs">{inputs}</dl>'
+            + html_table(["Document", "Answer", "Why", "Seen"], [rows[place] for place in order], "documents",
+                         [marks[place] for place in order]))
+
+
+def answer_row(project, page, report):
+    """One document's answer: what it says, what decided, how far it was seen."""
+    answer = f'<span class="answer answer--{report["answer"]}">{escape(decision_words.answer_words(report["answer"]))}</span>'
+    then = report["then"]
+    grade = ", ".join(f"{word} {then[word]}" for word in ("class", "level") if then.get(word))
+    advice = f"<br>{escape(then['advice'])}" if then.get("advice") else ""
+    why = "; ".join(report["why"])
+    if report["answer"] == "cannot_evaluate":
+        why = "still needed: " + ", ".join(name_words(name) for name in report["missing"])
+    if report["answer"] == "not_seen":
+        why = "; ".join(report["not_seen"])
+    cut_off = f'<br><strong>{escape(report["at_cut_off"])}</strong>' if report["at_cut_off"] else ""
+    cautions = "".join(f'<br><span class="worked__caution">{escape(text)}</span>' for text in report["cautions"])
+    assumed = f'<br>Taken for granted: {escape("; ".join(report["assumes"]))}.' if report["assumes"] and report["decided"] else ""
+    superseded = f"<br>{escape(report['superseded'])}" if report["superseded"] else ""
+    mark = f"<br>{escape(report['mark'])}" if report["mark"] else ""
+    document = f'<a href="{page.up}reference/tables.html#{report["table"]}">{escape(report["document"])}</a>{superseded}{mark}'
+    seen = f"{inline.mark(report['seen'])} {_where(project, page, report['source'])}"
+    if report["recalled"] and report["recalled"] != "recalled":
+        seen += f"<br>{escape(report['recalled'])}"
+    return [document, answer + (f"<br>{escape(grade)}" if grade else "") + advice, escape(why) + cut_off + cautions + assumed, seen]
+
+
+def _where(project, page, reference):
+    key, locator = split_reference(reference)
+    if key in project.data.sources:
+        return inline.cite(project, page, key, locator or "whole work")
+    return ""
+
+
+def rows_html(project, page, table):
+    """Every row of one document, in its own order."""
+    rows = []
+    for row in table["rows"]:
+        then = row["then"]
+        grade = ", ".join(f"{word} {then[word]}" for word in ("class", "level") if then.get(word))
+        extra = [f"{name_words(name)} {evaluate.input_words(name, value)}" for name, value in then.items()
+                 if name not in ("answer", "class", "level", "grade", "advice")]
+        says = "; ".join(part for part in [decision_words.answer_words(then["answer"]), then.get("advice") or "", *extra] if part)
+        words = "; and ".join(decision_words.row_words(table, row)) or "otherwise"
+        note = f'<br><span class="note">{escape(row["note"])}</span>' if row.get("note") else ""
+        source = row["source"]
+        where = inline.mark(row["seen"]) + (_where(project, page, source) if source != "practice" else "")
+        rows.append([escape(words) + note, escape(says), escape(grade), f"{escape(row['id'])} {where}"])
+    silent = f"<p>Elsewhere: {escape(table['silent'])}.</p>" if table.get("silent") else ""
+    unseen = "".join(f'<p class="notice--missing">Not seen: {escape(text)}</p>' for text in table.get("not_seen") or [])
+    mark = f'<p class="worked__caution">{escape(table["mark"])}.</p>' if table.get("mark") else ""
+    superseded = decision_words.superseded_words(table)
+    old = f'<p class="worked__caution">{escape(superseded[0].upper() + superseded[1:])}.</p>' if superseded else ""
+    assumes = f"<p>Taken for granted: {escape('; '.join(table['assumes']))}.</p>" if table.get("assumes") else ""
+    cautions = "".join(f'<p class="worked__caution">{escape(caution["text"])}</p>' for caution in table.get("cautions") or [])
+    body = html_table(["When", "Then", "Class, level", "Row, source"], rows, "rows") if rows else ""
+    return (f'<p><strong>{escape(table["document"])}</strong>: {escape(table["title"])} '
+            f'({escape(table["population"])}).</p>{old}{mark}{unseen}{cautions}{assumes}{body}{silent}')
+
+
+def _fields(tables, fence):
+    """What the page needs to ask for the numbers of these tables; built by the script."""
+    fields, seen = [], set()
+    for table in tables:
+        for name in table["asks_for"]:
+            if name in seen:
+                continue
+            seen.add(name)
+            words = (table.get("choices") or {}).get(name)
+            unit = None if words else unit_of(name)
+            field = {"name": name, "label": name_words(name), "unit": unit["symbol"] if unit else "",
+                     "kind": "choice" if words else "number", "meaning": (table.get("means") or {}).get(name, "")}
+            if words:
+                field["choices"] = list(words)
+            fields.append(field)
+    offer = {"tables": [table["name"] for table in tables], "fields": fields, "example": fence.get("given") or {},
+             "settings": {}}
+    return f'<div class="try" data-try="{escape(json.dumps(offer, ensure_ascii=False))}"></div>'

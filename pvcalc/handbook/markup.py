@@ -1,0 +1,50 @@
+"""Small pieces of HTML that every generated page is made of."""
+
+from html import escape
+
+
+def table(heads, rows, kind="", row_attributes=None):
+    """A table that scrolls by itself when it is wide and turns into cards when it is narrow.
+
+    Args:
+        heads: column headings, as text.
+        rows: lists of cells, each finished HTML.
+        kind: extra class names of the table.
+        row_attributes: for each row a dict of attributes such as {"data-topic": "sizing", "id": "x"}.
+    """
+    head = "".join(f'<th scope="col">{escape(text)}</th>' for text in heads)
+    body = []
+    for place, row in enumerate(rows):
+        given = (row_attributes[place] if row_attributes else {}) or {}
+        attributes = "".join(f' {key}="{escape(str(value))}"' for key, value in given.items())
+        cells = "".join(f'<td data-label="{escape(label)}">{cell}</td>' for label, cell in zip(heads, row))
+        body.append(f"<tr{attributes}>{cells}</tr>")
+    classes = ("cards " + kind).strip()
+    label = escape("Table: " + ", ".join(heads[:3]))
+    return (f'<div class="table-wrap" role="region" tabindex="0" aria-label="{label}"><table class="{classes}">'
+            f"<thead><tr>{head}</tr></thead><tbody>{''.join(body)}</tbody></table></div>")
+
+
+def paragraph(text):
+    """One paragraph of plain text."""
+    return f"<p>{escape(text)}</p>"
+
+
+def code(text):
+    """A name as code."""
+    return f"<code>{escape(text)}</code>"
+
+
+def filters(target, groups):
+    """Choices that narrow a table down; the page's script wires them, without it every row shows.
+
+    Args:
+        target: id of the element that holds the table.
+        groups: (attribute, legend, values) for each filter, such as ("topic", "Topic", ["sizing"]).
+    """
+    selects = []
+    for attribute, legend, values in groups:
+        options = "".join(f'<option value="{escape(value)}">{escape(value)}</option>' for value in values)
+        selects.append(f'<label>{escape(legend)} <select data-filter="{attribute}"><option value="">all</option>{options}'
+                       "</select></label>")
+    return f'<div class="filter" data-filters="{target}" hidden>{"".join(selects)}<output></output></div>'
