@@ -1,0 +1,7 @@
+"""Entry point of `python -m pvcalc`."""
+
+import sys
+
+from pvcalc.handbook.cli import main
+
+sys.exit(main())

@@ -1,0 +1,47 @@
+"""MkDocs hooks: page decoration only; everything an author writes is handled by the Markdown extension."""
+
+import importlib
+import sys
+from pathlib import Path
+
+from mkdocs.exceptions import PluginError
+
+RAW_MARKS = ("[@", "[=", "```formula", "```table", "```printed", "```picture", "```generated")
+
+
+def on_config(config, **_):
+    """Read modules and data afresh, so that a preview never shows a number of an older file."""
+    for name in [name for name in sys.modules if name == "pvcalc" or name.startswith("pvcalc.")]:
+        if name not in ("pvcalc.handbook", "pvcalc.handbook.hooks"):
+            del sys.modules[name]
+    importlib.invalidate_caches()
+    project = importlib.import_module("pvcalc.handbook.project")
+    root = Path(config["config_file_path"]).parent
+    loaded = project.load(root)
+    if loaded.findings:
+        raise PluginError("\n" + "\n".join(str(finding) for finding in loaded.findings))
+    config["markdown_extensions"] = [name for name in config["markdown_extensions"] if name != "pvcalc.handbook.authoring"]
+    authoring = importlib.import_module("pvcalc.handbook.authoring")
+    config["markdown_extensions"].append(authoring.Handbook(root=str(root)))
+    return config
+
+
+def _extension(config):
+    return next(one for one in config["markdown_extensions"] if type(one).__name__ == "Handbook")
+
+
+def on_page_markdown(markdown, page, config, **_):
+    """Tell the extension which file comes next, and where its text starts in that file."""
+    from pvcalc.handbook import pages
+    path = Path(page.file.abs_src_path)
+    first = pages.first_line(path.read_text(encoding="utf-8"))
+    _extension(config).announce("kb/" + page.file.src_uri, first)
+    return markdown
+
+
+def on_page_content(html, page, **_):
+    """A mark that reached the page unconverted stops the build."""
+    for mark in RAW_MARKS:
+        if mark in html and "<code" not in html.split(mark)[0][-40:]:
+            raise PluginError(f"kb/{page.file.src_uri}: “{mark}” was left raw on the page")
+    return html
