@@ -1,0 +1,76 @@
+# Commands of the handbook. Everything they install stays inside this folder.
+#   make handbook    set up, build strictly, serve on this machine
+#   make site        build into site/
+#   make check       set up and run every test (needs Chromium)
+#   make check-fast  the same without the browser tests
+#   make bench       timings, and 100,000 random inputs a formula in both interpreters
+#   make mutants MODULES="gradient body"   change every constant and operator: does a test notice?
+
+PYTHON ?= $(firstword $(foreach name,python3 python3.13 python3.12 python3.11,\
+    $(shell $(name) -c 'import sys; sys.version_info >= (3, 11) and print("$(name)")' 2>/dev/null)))
+PORT ?= 8000
+ARGS ?=
+WORKERS ?= 2
+BENCH_CASES ?= 100000
+MODULES ?= gradient body sizing balloon
+
+PY := .venv/bin/python
+ENGINE := pvcalc/handbook/engine
+PACKAGES := .venv/.packages
+ENGINE_READY := $(ENGINE)/node_modules/.ready
+MUTANT_TOOLS := .venv/.mutants
+PIP := $(PY) -m pip install -q --disable-pip-version-check --no-input -c constraints.txt
+
+# A site is dated by its commit, so that one commit gives one site, byte for byte.
+export SOURCE_DATE_EPOCH := $(shell git log -1 --format=%ct 2>/dev/null || echo 0)
+export NO_MKDOCS_2_WARNING := 1
+
+.PHONY: handbook site serve check check-fast bench mutants setup clean
+.DEFAULT_GOAL := handbook
+
+handbook: site serve
+
+setup: $(PACKAGES) $(ENGINE_READY)
+
+$(PACKAGES): pyproject.toml constraints.txt
+	@test -n "$(PYTHON)" || { echo "Python 3.11 or newer is needed and was not found."; exit 1; }
+	@echo "Setting up .venv (about a minute the first time)"
+	@$(PYTHON) -m venv .venv || { echo "Python's venv module is needed (Debian: python3-venv)."; exit 1; }
+	@$(PIP) -e '.[test]'
+	@touch $@
+
+# npm of this machine, or the one a Python package carries. Every archive is checked against the lock's digest.
+$(ENGINE_READY): $(PACKAGES) $(ENGINE)/package.json $(ENGINE)/package-lock.json pvcalc/handbook/mathfont.py
+	@echo "Installing the browser engine"
+	@{ command -v npm && node -e 'process.exit(parseInt(process.versions.node) < 18 ? 1 : 0)'; } >/dev/null 2>&1 \
+	    || $(PIP) -e '.[wheelnode]'
+	@PATH="$(CURDIR)/.venv/bin:$$PATH" npm ci --prefix $(ENGINE) --userconfig $(ENGINE)/.npmrc --ignore-scripts --silent
+	@$(PY) -m pvcalc.handbook.mathfont
+	@touch $@
+
+site: setup
+	@$(PY) -m mkdocs build --strict --clean -d site
+
+serve:
+	@echo "The handbook is at http://127.0.0.1:$(PORT)/index.html (stop with Ctrl-C)"
+	@$(PY) -m http.server $(PORT) --bind 127.0.0.1 --directory site >/dev/null 2>&1
+
+check: setup
+	@$(PY) -m pytest -n $(WORKERS) --dist loadfile $(ARGS)
+
+check-fast: setup
+	@$(PY) -m pytest -n $(WORKERS) --dist loadfile -m "not browser" $(ARGS)
+
+bench: setup
+	@for script in bench/*.py; do test ! -e "$$script" || $(PY) "$$script" || exit 1; done
+	@PVCALC_RANDOM_CASES=$(BENCH_CASES) $(PY) -m pytest -n $(WORKERS) tests/test_interpreters.py $(ARGS)
+
+mutants: setup $(MUTANT_TOOLS)
+	@$(PY) tests/mutants.py --workers $(WORKERS) $(MODULES)
+
+$(MUTANT_TOOLS): pyproject.toml constraints.txt $(PACKAGES)
+	@$(PIP) -e '.[mutants]'
+	@touch $@
+
+clean:
+	@rm -rf .venv site build $(ENGINE)/node_modules $(ENGINE)/built

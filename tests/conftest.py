@@ -1,0 +1,108 @@
+"""What all tests share: the two interpreters, the built site, the browser, how hard Hypothesis tries."""
+
+import fcntl
+import os
+import shutil
+import subprocess
+import sys
+from pathlib import Path
+
+import pytest
+from hypothesis import HealthCheck, settings
+
+ROOT = Path(__file__).resolve().parent.parent
+BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
+NO_BROWSER = ("The browser tests need Chromium and none was found: install it (Debian: apt-get install chromium), "
+              "name its path in PVCALC_CHROMIUM, or run `make check-fast`, which leaves them out.")
+
+# The same examples on every run, so that a failure is a finding and never luck; `make bench` looks further.
+QUIET = dict(deadline=None, derandomize=True, database=None, suppress_health_check=[HealthCheck.too_slow])
+settings.register_profile("check", max_examples=100, **QUIET)
+settings.register_profile("mutants", max_examples=20, **QUIET)
+settings.register_profile("bench", max_examples=2000, deadline=None, database=None)
+settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "check"))
+
+
+def chromium_path():
+    """Path of the system's Chromium, or ""."""
+    named = os.environ.get("PVCALC_CHROMIUM", "")
+    if named:
+        return named if Path(named).exists() else ""
+    return next((path for path in map(shutil.which, BROWSERS) if path), "")
+
+
+def pytest_collection_modifyitems(config, items):
+    """Whatever lies in tests/browser/ is a browser test; without a browser the run ends with one sentence."""
+    for item in items:
+        if "browser" in Path(item.fspath).relative_to(ROOT).parts[1:-1] or "chromium" in getattr(item, "fixturenames", ()):
+            item.add_marker(pytest.mark.browser)
+
+
+def pytest_collection_finish(session):
+    wanted = [item for item in session.items if item.get_closest_marker("browser")]
+    if wanted and not session.config.option.collectonly and not chromium_path():
+        pytest.exit(NO_BROWSER, returncode=1)
+
+
+@pytest.fixture(scope="session")
+def root():
+    """The project's folder."""
+    return ROOT
+
+
+@pytest.fixture(scope="session")
+def chromium():
+    """Path of Chromium, for Playwright's `executable_path`."""
+    return chromium_path()
+
+
+@pytest.fixture(scope="session")
+def engine():
+    """The reader's engine, running under node; `engine.reply(text)` answers like `pvcalc.bridge.reply`."""
+    from pvcalc.handbook.engine import Engine
+    with Engine() as running:
+        yield running
+
+
+@pytest.fixture(scope="session")
+def built_site(tmp_path_factory):
+    """The whole site, built strictly once for all tests (and for both workers)."""
+    shared = tmp_path_factory.getbasetemp()
+    if os.environ.get("PYTEST_XDIST_WORKER"):
+        shared = shared.parent
+    site = shared / "site"
+    with open(shared / "site.lock", "w") as lock:
+        fcntl.flock(lock, fcntl.LOCK_EX)
+        if not (site / ".built").exists():
+            build_site(site)
+            (site / ".built").touch()
+    return site
+
+
+def build_site(into):
+    """Build the site strictly into a folder; what MkDocs said is the message of a failure."""
+    date = subprocess.run(["git", "log", "-1", "--format=%ct"], cwd=ROOT, capture_output=True, text=True).stdout.strip()
+    environment = {**os.environ, "NO_MKDOCS_2_WARNING": "1", "SOURCE_DATE_EPOCH": date or "0"}
+    done = subprocess.run([sys.executable, "-m", "mkdocs", "build", "--strict", "--clean", "-d", str(into)],
+                          cwd=ROOT, env=environment, capture_output=True, text=True)
+    assert done.returncode == 0, "the site does not build:\n" + done.stdout[-2000:] + done.stderr[-4000:]
+
+
+def pytest_terminal_summary(terminalreporter):
+    """One line on how far the two interpreters differ; a line a formula when many cases were asked for."""
+    lines = []
+    for reports in terminalreporter.stats.values():
+        for report in reports:
+            for name, value in getattr(report, "user_properties", []):
+                if name == "interpreters" and getattr(report, "when", "") == "call":
+                    lines.append(value)
+    if not lines:
+        return
+    lines.sort(key=lambda line: (-line["difference"], line["formula"]))
+    if os.environ.get("PVCALC_RANDOM_CASES"):
+        for line in lines:
+            terminalreporter.write_line(f"  {line['formula']}: {line['cases']} cases, {line['answered']} answered, "
+                                        f"largest relative difference {line['difference']:.2g}")
+    terminalreporter.write_line(
+        f"Both interpreters: {len(lines)} formulas, {sum(line['cases'] for line in lines)} random inputs, largest "
+        f"relative difference {lines[0]['difference']:.2g} ({lines[0]['formula']})")

@@ -1,0 +1,220 @@
+"""Change one constant, operator or comparison of a module at a time: does a test notice?
+
+    python tests/mutants.py gradient body       (or: make mutants MODULES="gradient body")
+
+cosmic-ray finds and makes the changes (one session file a module, kept under build/mutants). Each change is
+written into a copy of the tree, never into this one, and tried in a forked child of a process that has the heavy
+test libraries already loaded: a third of a second a change instead of three. Exit 1 when a score is under 95 %.
+"""
+
+import argparse
+import difflib
+import importlib
+import multiprocessing
+import os
+import shutil
+import signal
+import sys
+import tempfile
+import time
+from pathlib import Path
+
+ROOT = Path(__file__).resolve().parent.parent
+LEAST_SCORE = 95.0
+COPIED = ("pvcalc", "tests", "kb", "pyproject.toml")
+# Tests that go through every formula; those of one module stand in tests/test_<module>*.py and run first.
+COMMON = ("test_printed.py", "test_limits.py", "test_properties.py")
+PRELOADED = ("pytest", "hypothesis", "hypothesis.strategies", "xdist", "ruamel.yaml", "scipy.stats", "scipy.optimize",
+             "shapely")
+
+
+def tests_for(module):
+    """Test files that can notice a change in `module`, nearest first."""
+    own = sorted(ROOT.glob(f"tests/test_{module}*.py"))
+    common = [ROOT / "tests" / name for name in COMMON if (ROOT / "tests" / name).exists()]
+    return [str(path.relative_to(ROOT)) for path in own + [path for path in common if path not in own]]
+
+
+def copy_of_tree(into):
+    """The files a test needs, without caches and without the browser's packages."""
+    skipped = shutil.ignore_patterns("__pycache__", "node_modules", "built", "browser", ".*")
+    for name in COPIED:
+        source = ROOT / name
+        if source.is_dir():
+            shutil.copytree(source, into / name, ignore=skipped)
+        elif source.exists():
+            shutil.copy(source, into / name)
+
+
+def run_tests(tree, tests, seconds):
+    """Run `tests` in a forked child: "passed", "failed" or "too slow", and the seconds taken."""
+    started = time.monotonic()
+    child = os.fork()
+    if child == 0:
+        os.setpgid(0, 0)
+        _child(tree, tests)
+    while True:
+        done, status = os.waitpid(child, os.WNOHANG)
+        if done:
+            return ("passed" if status == 0 else "failed"), time.monotonic() - started
+        if time.monotonic() - started > seconds:
+            os.killpg(child, signal.SIGKILL)
+            os.waitpid(child, 0)
+            return "too slow", seconds
+        time.sleep(0.01)
+
+
+def _child(tree, tests):
+    code = 70
+    try:
+        quiet = os.open(os.devnull, os.O_WRONLY)
+        if not os.environ.get("PVCALC_MUTANTS_LOUD"):
+            os.dup2(quiet, 1)
+            os.dup2(quiet, 2)
+        os.chdir(tree)
+        sys.path[:] = [str(tree)] + [entry for entry in sys.path if entry not in ("", str(ROOT), str(ROOT / "tests"))]
+        import pvcalc
+        if not pvcalc.__file__.startswith(str(tree)):
+            raise RuntimeError("the copy of the tree is not the one imported")
+        import pytest
+        code = int(pytest.main(["-x", "-q", "-p", "no:cacheprovider", "-p", "no:xdist", *tests]))
+    finally:
+        os._exit(code)
+
+
+def forget_bytecode(tree, module):
+    """Two changes within one second may have the same size: never let an old compiled file stand in."""
+    for compiled in (tree / "pvcalc" / "__pycache__").glob(f"{module}.*"):
+        compiled.unlink()
+
+
+def worker(number, trees, module, tests, seconds, jobs, results):
+    """Try mutants from the queue until it is empty."""
+    from cosmic_ray.mutating import mutate_code
+    from cosmic_ray.plugins import get_operator
+
+    tree = Path(trees[number])
+    target = tree / "pvcalc" / f"{module}.py"
+    original = target.read_text(encoding="utf-8")
+    while True:
+        job = jobs.get()
+        if job is None:
+            return
+        job_id, operator, arguments, occurrence = job
+        changed = mutate_code(original, get_operator(operator)(**arguments), occurrence)
+        if changed is None or changed == original:
+            results.put((job_id, "no change", ""))
+            continue
+        target.write_text(changed, encoding="utf-8")
+        forget_bytecode(tree, module)
+        outcome, _ = run_tests(tree, tests, seconds)
+        results.put((job_id, outcome, _changed_lines(original, changed)))
+
+
+def _changed_lines(original, changed):
+    lines = difflib.unified_diff(original.splitlines(), changed.splitlines(), lineterm="", n=0)
+    return "\n".join(line for line in lines if not line.startswith(("---", "+++")))
+
+
+def session_of(module):
+    """A fresh cosmic-ray session holding every change of the module."""
+    from cosmic_ray.commands.init import init
+    from cosmic_ray.work_db import WorkDB
+
+    folder = ROOT / "build" / "mutants"
+    folder.mkdir(parents=True, exist_ok=True)
+    session = folder / f"{module}.sqlite"
+    session.unlink(missing_ok=True)
+    database = WorkDB(str(session), WorkDB.Mode.create)
+    init([ROOT / "pvcalc" / f"{module}.py"], database, {})
+    return database
+
+
+def record(database, job_id, outcome, diff):
+    """Keep the outcome in the session, where cosmic-ray's own reports find it."""
+    from cosmic_ray.work_item import TestOutcome, WorkerOutcome, WorkResult
+
+    survived = outcome == "passed"
+    database.set_result(job_id, WorkResult(
+        worker_outcome=WorkerOutcome.NO_TEST if outcome == "no change" else WorkerOutcome.NORMAL,
+        test_outcome=TestOutcome.SURVIVED if survived else TestOutcome.KILLED, output=outcome, diff=diff))
+
+
+def try_module(module, workers):
+    """Try every change of one module; returns the score in per cent."""
+    started = time.monotonic()
+    tests = tests_for(module)
+    if not tests:
+        print(f"{module}: no test file concerns it")
+        return 0.0
+    with tempfile.TemporaryDirectory(prefix="mutants-") as folder:
+        trees = [Path(folder) / f"tree{number}" for number in range(workers)]
+        for tree in trees:
+            tree.mkdir()
+            copy_of_tree(tree)
+        for _ in range(2):  # the second run, with compiled files in place, tells the usual time
+            outcome, seconds = run_tests(trees[0], tests, 600)
+            if outcome != "passed":
+                print(f"{module}: its tests do not pass unchanged ({' '.join(tests)})")
+                return 0.0
+        database = session_of(module)
+        survivors, counts = _work(module, trees, tests, 5 + 5 * seconds, database)
+        database.close()
+    tried = counts["killed"] + counts["survived"]
+    score = 100.0 * counts["killed"] / tried if tried else 0.0
+    print(f"{module}: {tried} changes, {counts['survived']} survived, score {score:.1f} %,"
+          f" {time.monotonic() - started:.0f} s ({seconds:.2f} s a run of {' '.join(tests)})")
+    for diff in survivors:
+        print("   " + diff.replace("\n", "\n   "))
+    return score
+
+
+def _work(module, trees, tests, seconds, database):
+    jobs, results = multiprocessing.SimpleQueue(), multiprocessing.SimpleQueue()
+    items = [(item.job_id, item.mutations[0].operator_name, dict(item.mutations[0].operator_args or {}),
+              item.mutations[0].occurrence) for item in database.work_items]
+    processes = [multiprocessing.Process(target=worker, args=(number, trees, module, tests, seconds, jobs, results))
+                 for number in range(len(trees))]
+    for process in processes:
+        process.start()
+    survivors, counts = [], {"killed": 0, "survived": 0}
+    # A pipe holds few jobs: hand out one for each answer.
+    waiting = list(reversed(items))
+    open_jobs = 0
+    while waiting and open_jobs < 2 * len(trees):
+        jobs.put(waiting.pop())
+        open_jobs += 1
+    while open_jobs:
+        job_id, outcome, diff = results.get()
+        record(database, job_id, outcome, diff)
+        open_jobs -= 1
+        if waiting:
+            jobs.put(waiting.pop())
+            open_jobs += 1
+        if outcome == "passed":
+            survivors.append(diff)
+            counts["survived"] += 1
+        elif outcome != "no change":
+            counts["killed"] += 1
+    for _ in processes:
+        jobs.put(None)
+    for process in processes:
+        process.join()
+    return sorted(survivors), counts
+
+
+def main():
+    parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
+    parser.add_argument("modules", nargs="+")
+    parser.add_argument("--workers", type=int, default=2)
+    chosen = parser.parse_args()
+    os.environ["HYPOTHESIS_PROFILE"] = "mutants"
+    multiprocessing.set_start_method("fork")
+    for name in PRELOADED:
+        importlib.import_module(name)
+    scores = [try_module(module, chosen.workers) for module in chosen.modules]
+    sys.exit(0 if min(scores) >= LEAST_SCORE else 1)
+
+
+if __name__ == "__main__":
+    main()
