@@ -1,0 +1,188 @@
+"""Conditions of decision tables, and their three-valued truth: True, False, or None while an input is missing."""
+
+from pvcalc.errors import PvcalcError
+from pvcalc.vocabulary import choices_words, comparison_words, name_words
+
+SIGNS = (">=", "<=", ">", "<", "=")
+
+# The mean over ejection can never exceed the peak of the same trace, so one bounds the other when it is missing.
+NEVER_ABOVE = [("doppler_mean_mmhg", "doppler_peak_mmhg")]
+
+
+class BadCondition(PvcalcError):
+    """A condition that cannot be read."""
+
+
+def read_condition(condition):
+    """A condition as data.
+
+    Args:
+        condition: text such as "> 60" or ">= 36 and <= 64", a choice, or a list of choices.
+    Returns ("number", [(sign, number), …]) or ("choice", [word, …]).
+    Raises: BadCondition.
+    """
+    if isinstance(condition, (list, tuple)):
+        if not condition or not all([isinstance(word, str) and word for word in condition]):
+            raise BadCondition("a list of choices must hold words")
+        return "choice", list(condition)
+    if not isinstance(condition, str) or not condition.strip():
+        raise BadCondition("“" + str(condition) + "” is not a condition; write a comparison such as \"> 60\" or a choice")
+    text = condition.strip()
+    if text[0] not in "<>=0123456789.":
+        if text.replace("_", "").replace("-", "").isalpha():
+            return "choice", [text]
+        raise BadCondition("“" + text + "” is neither a comparison nor a choice")
+    return "number", [_read_comparison(part.strip(), text) for part in text.split(" and ")]
+
+
+def _read_comparison(part, whole):
+    for sign in SIGNS:
+        if part.startswith(sign):
+            digits = part[len(sign):].strip()
+            try:
+                if digits and digits.lstrip("-")[:1] in "0123456789":
+                    return sign, _number(digits)
+            except ValueError:
+                break
+            break
+    raise BadCondition("“" + whole + "” is not a comparison; write one such as \"> 60\" or \">= 36 and <= 64\"")
+
+
+def _number(digits):
+    """A number of a condition; a share may be written as a fraction, 2/3."""
+    over, _, under = digits.partition("/")
+    return float(over) / float(under) if under else float(over)
+
+
+def condition_words(name, condition):
+    """A condition in words: `peak Doppler gradient more than 60 mmHg`."""
+    kind, parts = read_condition(condition)
+    if kind == "choice":
+        return choices_words(name, parts)
+    return name_words(name) + " " + comparison_words(name, parts)
+
+
+def holds(name, condition, inputs):
+    """True, False, or None when `name` is missing and no other input settles it."""
+    kind, parts = read_condition(condition)
+    if name in inputs:
+        if kind == "choice":
+            return inputs[name] in parts
+        return all([_compares(inputs[name], sign, number) for sign, number in parts])
+    if kind == "choice":
+        return None
+    low, high = _bounds(name, inputs)
+    return all_of([_compares_between(low, high, sign, number) for sign, number in parts])
+
+
+def _compares(value, sign, number):
+    if sign == ">":
+        return value > number
+    if sign == ">=":
+        return value >= number
+    if sign == "<":
+        return value < number
+    if sign == "<=":
+        return value <= number
+    return value == number
+
+
+def _bounds(name, inputs):
+    """What other inputs say about a missing one: (lowest, highest), None where open."""
+    low = high = None
+    for lower, upper in NEVER_ABOVE:
+        if name == lower and upper in inputs:
+            high = inputs[upper]
+        if name == upper and lower in inputs:
+            low = inputs[lower]
+    return low, high
+
+
+def _compares_between(low, high, sign, number):
+    """A comparison for a value known only to lie from `low` to `high`."""
+    if low is not None and high is not None and low == high:
+        return _compares(low, sign, number)
+    if sign in (">", ">="):
+        if low is not None and _compares(low, sign, number):
+            return True
+        return False if high is not None and not _compares(high, sign, number) else None
+    if sign in ("<", "<="):
+        if high is not None and _compares(high, sign, number):
+            return True
+        return False if low is not None and not _compares(low, sign, number) else None
+    outside = (low is not None and number < low) or (high is not None and number > high)
+    return False if outside else None
+
+
+def all_of(truths):
+    """And: False as soon as one is False, None while one is open."""
+    if False in truths:
+        return False
+    return None if None in truths else True
+
+
+def any_of(truths):
+    """Or: True as soon as one is True, None while one is open."""
+    if True in truths:
+        return True
+    return None if None in truths else False
+
+
+def at_least(count, truths):
+    """At least `count` of them True; False once that can no longer be reached."""
+    sure = len([truth for truth in truths if truth is True])
+    open_ones = len([truth for truth in truths if truth is None])
+    if sure >= count:
+        return True
+    return None if sure + open_ones >= count else False
+
+
+def truth_of(table, name, condition, given):
+    """Truth of one condition; an optional input that was not given cannot meet any."""
+    truth = holds(name, condition, given)
+    if truth is None and name in (table.get("optional") or []):
+        return False
+    return truth
+
+
+def branch_truth(table, branch, given):
+    """Truth of conditions that must all hold."""
+    return all_of([truth_of(table, name, branch[name], given) for name in branch])
+
+
+def row_truth(table, row, given):
+    """Truth of a whole row: `when`, and one of `any`, and enough of `at_least`."""
+    truths = [branch_truth(table, row.get("when") or {}, given)]
+    if row.get("any"):
+        truths.append(any_of([branch_truth(table, branch, given) for branch in row["any"]]))
+    if row.get("at_least"):
+        wanted = row["at_least"]
+        truths.append(at_least(wanted["count"], [branch_truth(table, branch, given) for branch in wanted["of"]]))
+    return all_of(truths)
+
+
+def branches_of(row):
+    """Every group of conditions of a row, `when` first."""
+    branches = [row.get("when") or {}] + list(row.get("any") or [])
+    if row.get("at_least"):
+        branches += list(row["at_least"]["of"])
+    return branches
+
+
+def ordered(table, branch):
+    """Names of a branch in the order the table asks for them (dicts keep no order in every interpreter)."""
+    return [name for name in table["asks_for"] if name in branch]
+
+
+def edges_of(table, name):
+    """Every number that a condition on `name` mentions, rising."""
+    groups = [table.get("applies") or {}]
+    for row in table["rows"]:
+        groups += branches_of(row)
+    edges = []
+    for group in groups:
+        if name in group:
+            kind, parts = read_condition(group[name])
+            if kind == "number":
+                edges += [number for _, number in parts]
+    return sorted(set(edges))

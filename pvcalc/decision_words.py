@@ -1,0 +1,136 @@
+"""What a decision table says, in words: its rows, why a row was met or not, and the line for the page."""
+
+from pvcalc.conditions import branches_of, branch_truth, condition_words, ordered, row_truth, truth_of
+from pvcalc.formula import listing
+from pvcalc.units import show_input, with_unit
+from pvcalc.vocabulary import name_words, number_words, value_words
+
+SILENT_WORDS = "the document has no row here"
+
+
+def branch_words(table, branch):
+    """Conditions in words, in the table's order."""
+    return [condition_words(name, branch[name]) for name in ordered(table, branch)]
+
+
+def row_words(table, row):
+    """A row's conditions in words: a list to be joined by "and"; alternatives stand in one entry with "or"."""
+    words = branch_words(table, row.get("when") or {})
+    if row.get("any"):
+        words.append(" or ".join([" and ".join(branch_words(table, branch)) for branch in row["any"]]))
+    if row.get("at_least"):
+        wanted = row["at_least"]
+        texts = [" and ".join(branch_words(table, branch)) for branch in wanted["of"]]
+        words.append("at least " + show_input(wanted["count"]) + " of: " + "; ".join(texts))
+    return words
+
+
+def met_words(table, branch, given):
+    """What was given, and the condition it meets."""
+    texts = []
+    for name in ordered(table, branch):
+        if name not in given:
+            texts.append(condition_words(name, branch[name]) + ", as the other gradient shows")
+        elif isinstance(given[name], str):
+            texts.append(value_words(name, given[name]))
+        else:
+            texts.append(value_words(name, given[name]) + ": " + _limits(name, branch[name]))
+    return texts
+
+
+def _limits(name, condition):
+    """A number's condition without its name."""
+    return condition_words(name, condition)[len(name_words(name)) + 1:]
+
+
+def unmet_words(table, branch, given):
+    texts = []
+    for name in ordered(table, branch):
+        if truth_of(table, name, branch[name], given) is False:
+            if name not in given:
+                texts.append(name_words(name) + " not given")
+            elif isinstance(given[name], str):
+                texts.append(value_words(name, given[name]) + "; the row says " + condition_words(name, branch[name]))
+            else:
+                texts.append(value_words(name, given[name]) + ", not " + _limits(name, branch[name]))
+    return texts
+
+
+def why_words(table, row, given):
+    words = met_words(table, row.get("when") or {}, given)
+    more = list(row.get("any") or [])
+    if row.get("at_least"):
+        more += list(row["at_least"]["of"])
+    for branch in more:
+        if branch_truth(table, branch, given):
+            words += [text for text in met_words(table, branch, given) if text not in words]
+    return words
+
+
+def not_met_words(table, given, chosen):
+    """(row id, conditions that failed) for every row that is surely not met."""
+    pairs = []
+    for row in table["rows"]:
+        if row is chosen or row_truth(table, row, given) is not False:
+            continue
+        words = []
+        for branch in branches_of(row):
+            if branch_truth(table, branch, given) is False:
+                words += [text for text in unmet_words(table, branch, given) if text not in words]
+        pairs.append((row["id"], words))
+    return pairs
+
+
+def cut_off_words(near):
+    if near is None or not near["within"]:
+        return ""
+    name = near["name"]
+    edge = with_unit(number_words(near["threshold"]), name)
+    if near["distance"] == 0:
+        return "At the cut-off: " + name_words(name) + " is exactly " + edge + "."
+    return ("At the cut-off: " + name_words(name) + " lies " + with_unit(show_input(near["distance"]), name)
+            + " from " + edge + ", which is within the error of measurement; on the other side the answer is "
+            + listing([answer_words(other) + (", by another row" if other == near["answer"] else "")
+                       for other in near["others"]]) + ".")
+
+
+def answer_words(answer):
+    """An answer as it is said on the page."""
+    if answer == "silent":
+        return SILENT_WORDS
+    return answer.replace("_", " ")
+
+
+def recalled_words(table, row):
+    if row is None:
+        return "recalled" if table["seen"] == "memory" else ""
+    if (row.get("seen") or table["seen"]) == "memory":
+        return "recalled"
+    return "class and level recalled" if row.get("class_seen") == "memory" else ""
+
+
+def superseded_words(table):
+    """`superseded by … on …`, or nothing."""
+    if not table.get("superseded_by"):
+        return ""
+    when = table.get("superseded_on")
+    return "superseded by " + table["superseded_by"] + (" on " + str(when) if when else "")
+
+
+def headline(report):
+    """One line for the page: document, answer, and the reason it can or cannot be given."""
+    start = report["document"] + ": "
+    answer = report["answer"]
+    if answer == "cannot_evaluate":
+        return (start + "cannot be evaluated; still needed: "
+                + ", ".join([name_words(name) for name in report["missing"]]))
+    if answer == "not_applicable":
+        return start + "not for this patient (" + "; ".join(report["why"]) + ")"
+    if answer == "not_seen":
+        return start + "not seen: " + "; ".join(report["not_seen"])
+    if answer == "silent":
+        return start + SILENT_WORDS
+    then = report["then"]
+    grade = ", ".join([word + " " + str(then[word]) for word in ("class", "level") if then.get(word)])
+    words = [text for text in (grade, report["recalled"], report["mark"]) if text]
+    return start + answer_words(answer) + (" (" + "; ".join(words) + ")" if words else "")
