@@ -112,6 +112,12 @@ def _call_faults(node, module, shared, declares):
             yield f".{name}(): {TYPED_METHODS[name]}"
         if module in READS_TYPED_TEXT and name in BARE_METHODS and not node.args:
             yield f".{name}() without characters: {BARE_METHODS[name]}"
+        if name.endswith("strip") and node.args and not _plain_text(node.args[0]):
+            yield f".{name}() of other than written-out ASCII: the engine strips bytes; see units.trimmed"
+
+
+def _plain_text(node):
+    return isinstance(node, ast.Constant) and isinstance(node.value, str) and node.value.isascii()
 
 
 def _text_faults(node, module, shared, declares):

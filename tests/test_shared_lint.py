@@ -57,6 +57,8 @@ FAULTS = [
     ("def f():\n    global x\n    x = 1", "global state"),
     ("class A(ValueError, KeyError):\n    pass", "one base"),
     ("x = '1'.zfill(3)", ".zfill()"),
+    ("x = '1'.strip('\u00a0')", "written-out ASCII"),
+    ("def f(a, b):\n    return a.rstrip(b)", "written-out ASCII"),
     ("def f(a):\n    return a.__doc__", "__doc__"),
     ("x = 2j", "complex number"),
     ("x = '\\N{DEGREE SIGN}'", "named character"),

@@ -1,0 +1,150 @@
+"""The tested file and the file on the reader's phone give the same answers.
+
+Every printed example and random inputs for every formula go through CPython and through MicroPython (the
+reader's engine, under node): the shown text and every sentence must be identical, raw numbers within 1e-12 of each other
+(a module that computes with lgamma or erf may declare a wider `AGREES_WITHIN` for a formula). `make bench` sends
+100,000 inputs a formula instead of 1,000.
+"""
+
+import json
+import os
+import random
+import sys
+from fractions import Fraction
+
+import pytest
+
+from pvcalc import bridge
+from pvcalc import formula as core
+from pvcalc.handbook import catalogue
+from pvcalc.handbook.engine import Engine, EngineError, digests, shared_files
+from tests import random_inputs, shared_lint
+
+ENTRIES = catalogue.load()
+CASES = int(os.environ.get("PVCALC_RANDOM_CASES", "1000"))
+# A share of the cases for formulas that take long: whole traces, whole cohorts, thousands of steps, searches.
+SHARE = {
+    "simulate": 0.01, "kaplan_meier": 0.2, "funnel_limits": 0.2, "cases_for_power": 0.05, "clean_cases_needed": 0.2,
+    "binomial_tail": 0.2, "exact_interval": 0.1, "cusum_path": 0.3, "risk_adjusted_path": 0.3, "shelf_choices": 0.1,
+    "peak_to_peak_from_trace_mmhg": 0.3, "peak_instantaneous_from_trace_mmhg": 0.3,
+    "mean_gradient_from_trace_mmhg": 0.3, "ejection_period_from_trace_s": 0.3,
+}
+BATCH = 100  # nothing is collected in the engine while one batch is computed
+LEAST_ANSWERED = 0.1  # of the cases must be answered, else only refusals would be compared
+
+
+def both(engine, requests):
+    """Pairs of answers, CPython's and the engine's, for a list of requests."""
+    text = json.dumps(requests)
+    return list(zip(json.loads(bridge.reply(text)), json.loads(engine.reply(text))))
+
+
+def difference(here, there):
+    """Largest relative difference between two exact results; None when their shape differs."""
+    if isinstance(here, dict) and isinstance(there, dict):
+        one, other = number(here), number(there)
+        largest = max(abs(one), abs(other))
+        return float(abs(one - other) / largest) if largest else 0.0
+    if isinstance(here, list) and isinstance(there, list) and len(here) == len(there):
+        parts = [difference(one, other) for one, other in zip(here, there)]
+        return None if None in parts else max(parts, default=0.0)
+    return 0.0 if here == there else None
+
+
+def number(exact):
+    """The number that `bridge.exact` wrote down."""
+    return Fraction(exact["whole"]) * Fraction(2) ** exact["power"]
+
+
+def allowance(made):
+    """Relative difference a formula may show: 1e-12, or what its module declares."""
+    module = sys.modules[made.function.__module__]
+    return getattr(module, "AGREES_WITHIN", {}).get(made.name, 1e-12)
+
+
+def without(answer, *fields):
+    return {field: value for field, value in answer.items() if field not in fields}
+
+
+def test_the_engine_gets_the_shared_files_verbatim_with_their_digests():
+    files = shared_files()
+    assert [path for path, _ in files] == [path for path, _ in digests(files)]
+    assert "pvcalc/formula.py" in dict(files) and "pvcalc/__main__.py" not in dict(files)
+    for path, text in files:
+        assert (catalogue.PACKAGE.parent / path).read_text(encoding="utf-8") == text
+    assert all(len(digest) == 64 for _, digest in digests(files))
+
+
+def test_printed_examples_agree_in_both_interpreters(engine):
+    count = len(core.PRINTED)
+    requests = [{"op": "printed", "first": first, "last": first + 20} for first in range(0, count, 20)]
+    compared = 0
+    for here, there in both(engine, requests):
+        for place, (one, other) in enumerate(zip(here["examples"], there["examples"], strict=True)):
+            example = core.PRINTED[compared]
+            said = f"{example.formula.name}, {example.locator}"
+            assert one["ok"] and other["ok"], said
+            assert without(one, "exact", "computed") == without(other, "exact", "computed"), said
+            assert one["agrees"] == (not example.differs), said
+            assert difference(one["computed"], other["computed"]) <= allowance(example.formula), said
+            compared += 1
+    assert compared == count
+
+
+@pytest.mark.parametrize("name", sorted(ENTRIES))
+def test_random_inputs_give_the_same_text_and_the_same_sentences(name, engine, record_property):
+    entry = ENTRIES[name]
+    dice = random.Random("two interpreters " + name)
+    cases = max(10, int(CASES * SHARE.get(name, 1)))
+    largest, answered, done = 0.0, 0, 0
+    while done < cases:
+        given = [random_inputs.case(dice, entry.formula, entry.printed) for _ in range(min(BATCH, cases - done))]
+        requests = [{"op": "exact", "name": name, "given": one} for one in given]
+        for inputs, (here, there) in zip(given, both(engine, requests)):
+            assert without(here, "exact") == without(there, "exact"), inputs
+            if here["ok"]:
+                apart = difference(here["exact"], there["exact"])
+                assert apart is not None and apart <= allowance(entry.formula), (inputs, here, there)
+                largest, answered = max(largest, apart), answered + 1
+        done += len(given)
+    record_property("interpreters", {"formula": name, "cases": done, "answered": answered, "difference": largest})
+    assert answered >= LEAST_ANSWERED * done, f"only {answered} of {done} were answered: the inputs test refusals only"
+
+
+def test_typed_nonsense_is_a_number_or_the_same_sentence(engine):
+    entry = next(entry for entry in ENTRIES.values()
+                 if all(limit.kind == "number" for limit in entry.formula.limits.values()))
+    field = next(iter(entry.formula.limits))
+    requests = [{"op": "run", "name": entry.name, "given": {field: text}} for text in random_inputs.NONSENSE]
+    for text, (here, there) in zip(random_inputs.NONSENSE, both(engine, requests)):
+        assert here == there, text
+        assert here["ok"] or all(sentence.endswith((".", "?")) for _, sentence in here["faults"]), here
+
+
+def test_unknown_names_and_operations_are_answered_alike(engine):
+    requests = [{"op": "run", "name": "bernouli_gradient_mmhg", "given": {}}, {"op": "no such"}, {}]
+    for here, there in both(engine, requests):
+        assert here == there
+        assert not here["ok"] and here["faults"]
+
+
+def test_whole_numbers_beyond_32_bits_cross_unharmed(engine):
+    requests = [{"op": "exact", "name": name, "given": {field: value}}
+                for name, field in [(entry.name, next(iter(entry.formula.limits))) for entry in ENTRIES.values()][:20]
+                for value in (4294967371, "4294967371", 2 ** 63, -2147483649)]
+    for here, there in both(engine, requests):
+        assert here == there
+
+
+def test_a_fault_in_the_engine_reaches_the_test(engine):
+    with pytest.raises(EngineError, match="JSON"):
+        engine.reply("{nonsense")
+    assert json.loads(engine.reply('{"op": "no such"}'))["ok"] is False, "the engine goes on after a fault"
+
+
+def test_the_mathematics_the_lint_allows_is_there(engine):
+    probe = "import math\n\ndef reply(text):\n    import json\n    return json.dumps(dir(math))\n\n\ndef start(m, d):\n    pass\n"
+    with Engine(files=[("pvcalc/__init__.py", ""), ("pvcalc/bridge.py", probe)], modules=[]) as other:
+        names = set(json.loads(other.reply("")))
+    assert shared_lint.MATH | shared_lint.INEXACT_MATH <= names
+    assert not names & {"log1p", "hypot", "comb", "fsum", "prod", "dist", "cbrt"}
