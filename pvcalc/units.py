@@ -19,16 +19,20 @@ SUFFIXES = [
     ("micrograms_kg_min", "micrograms/kg/min", "infused dose per body weight", 2, 0.0001, 1000,
      [(0.001, "typed in nanograms?"), (1000, "typed in mg?")]),
     ("micrograms_ml", "micrograms/mL", "concentration", 1, 0.01, 100000, [(1000, "typed in mg/mL?")]),
+    ("micrograms_kg", "micrograms/kg", "dose per body weight", 1, 0.001, 20000, [(1000, "typed in mg/kg?")]),
     ("units_per_kg", "units/kg", "heparin per body weight", 0, 1, 400, []),
     ("ml_per_kg", "mL/kg", "volume per body weight", 1, 0, 200, []),
     ("mmhg_ml", "mmHg/mL", "chamber stiffness at full contraction", 2, 0.01, 20, []),
+    ("mg_kg_day", "mg/kg/day", "daily dose per body weight", 2, 0.001, 200, []),
     ("dyn_s_cm5", "dyn·s·cm⁻⁵", "resistance in absolute units", 0, 0, 20000, []),
     ("cm2_m2", "cm²/m²", "area indexed to body surface", 2, 0, 20, []),
     ("per_kg_ugy_m2", "µGy·m²/kg", "kerma-area product per body weight", 1, 0, 1000000, []),
     ("ugy_m2", "µGy·m²", "kerma-area product", 0, 0, 1000000, [(100, "typed in Gy·cm²?")]),
     ("gy_cm2", "Gy·cm²", "kerma-area product", 2, 0, 10000, [(0.01, "typed in µGy·m²?")]),
+    ("ml_kg_h", "mL/kg/h", "infused volume per body weight", 1, 0, 100, []),
     ("umol_l", "µmol/L", "amount concentration", 0, 5, 2000, [(88.4, "typed in mg/dL?")]),
     ("mg_dl", "mg/dL", "mass concentration", 2, 0.05, 25, [(1 / 88.4, "typed in µmol/L?")]),
+    ("mmol_l", "mmol/L", "amount concentration", 1, 0, 200, []),
     ("ml_min", "mL/min", "volume per minute", 0, 1, 1000, [(1000, "typed in L/min?")]),
     ("ml_dl", "mL/dL", "oxygen content", 2, 0, 40, [(0.1, "typed in mL/L?")]),
     ("ml_s", "mL/s", "flow", 0, 0, 2000, []),
@@ -48,7 +52,7 @@ SUFFIXES = [
     ("mm2", "mm²", "area", 1, 0, 5000, []),
     ("cm2", "cm²", "area", 2, 0, 50, [(0.01, "typed in mm²?")]),
     ("m2", "m²", "body surface", 2, 0.1, 3.5, []),
-    ("mmhg", "mmHg", "pressure", 0, -20, 400, [(7.50062, "typed in kPa?")]),
+    ("mmhg", "mmHg", "pressure", 0, -20, 760, [(7.50062, "typed in kPa?")]),
     ("percent", "%", "hundredth parts", 1, 0, 100, [(100, "typed as a fraction?")]),
     ("fraction", "", "fraction of one", 3, 0, 1, [(0.01, "typed in per cent?")]),
     ("fractions", "", "fractions of one", 3, 0, 1, [(0.01, "typed in per cent?")]),
@@ -71,6 +75,7 @@ SUFFIXES = [
     ("px", "px", "distance on the image", 1, 0, 20000, []),
     ("wu", "WU", "resistance in Wood units", 1, 0, 200, []),
     ("ms", "ms", "time", 0, 0, 5000, [(1000, "typed in seconds?")]),
+    ("j_kg", "J/kg", "shock energy per body weight", 1, 0, 20, []),
     ("mg", "mg", "dose", 1, 0, 100000, []),
     ("ml", "mL", "volume", 1, 0, 10000, []),
     ("mm", "mm", "length", 1, 0, 1500, [(10, "typed in cm?"), (0.1, "an extra digit, or a decimal point left out?")]),
@@ -79,6 +84,7 @@ SUFFIXES = [
     ("kg", "kg", "body weight", 1, 0.3, 350, [(0.001, "typed in grams?"), (0.45359, "typed in pounds?")]),
     ("gy", "Gy", "air kerma", 2, 0, 50, [(0.001, "typed in mGy?")]),
     ("s", "s", "time", 3, 0, 100000, [(0.001, "typed in ms?")]),
+    ("j", "J", "shock energy", 0, 0, 400, []),
     ("c", "°C", "temperature", 1, -10, 50, [(None, "typed in °F?")]),
 ]
 
@@ -124,6 +130,10 @@ CAPITALS = {
 }
 
 MOST_TYPED_CHARACTERS = 24
+# Doses and pump rates are shown without a trailing zero: 25.0 mg has been read as 250 mg.
+DOSES = ("mg", "mg_kg", "micrograms", "micrograms_kg_min", "ml_h")
+# What a reader may type or paste around a number without meaning it; see `trimmed`.
+BLANKS = " \t\r\n\u00a0\u2009\u202f\ufeff"
 
 
 def unit_of(name):
@@ -277,7 +287,10 @@ def show_named(value, name, decimals=None):
     unit = unit_of(name)
     if decimals is None:
         decimals = unit["decimals"] if unit else 2
-    return with_unit(show(value, decimals), name)
+    text = show(value, decimals)
+    if unit and unit["suffix"] in DOSES and "." in text:
+        text = text.rstrip("0").rstrip(".")
+    return with_unit(text, name)
 
 
 def total(numbers):
@@ -294,6 +307,15 @@ def total(numbers):
     return result + lost
 
 
+def trimmed(text):
+    """A text without the blanks around it; the interpreters' own `strip` differs, and cuts bytes in one of them."""
+    while text and text[0] in BLANKS:
+        text = text[1:]
+    while text and text[-1] in BLANKS:
+        text = text[:-1]
+    return text
+
+
 def read_number(text):
     """A typed number.
 
@@ -301,7 +323,7 @@ def read_number(text):
     Returns (number, "") or (None, reason), the reason being the rest of a sentence that starts
     with the field: "has both a comma and a point; type one decimal mark only".
     """
-    typed = text.strip()
+    typed = trimmed(text)
     if typed == "":
         return None, "is blank"
     if len(typed) > MOST_TYPED_CHARACTERS:
