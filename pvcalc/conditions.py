@@ -25,6 +25,17 @@ def read_condition(condition):
         if not condition or not all([isinstance(word, str) and word for word in condition]):
             raise BadCondition("a list of choices must hold words")
         return "choice", list(condition)
+    if isinstance(condition, str) and condition in _READ:
+        return _READ[condition]
+    found = _read_text(condition)
+    _READ[condition] = found
+    return found
+
+
+_READ = {}  # texts read before; reading one is the slow part of a walk over thousands of cells
+
+
+def _read_text(condition):
     if not isinstance(condition, str) or not condition.strip():
         raise BadCondition("“" + str(condition) + "” is not a condition; write a comparison such as \"> 60\" or a choice")
     text = condition.strip()
@@ -42,8 +53,8 @@ def _read_comparison(part, whole):
             try:
                 if digits and digits.lstrip("-")[:1] in "0123456789":
                     return sign, _number(digits)
-            except ValueError:
-                break
+            except (ValueError, ZeroDivisionError):
+                pass
             break
     raise BadCondition("“" + whole + "” is not a comparison; write one such as \"> 60\" or \">= 36 and <= 64\"")
 
@@ -75,7 +86,13 @@ def holds(name, condition, inputs):
     return all_of([_compares_between(low, high, sign, number) for sign, number in parts])
 
 
+# A value that arithmetic left a hair beside a cut-off (1.2 × 12 / 12) counts as being on it.
+HAIR = 1e-9
+
+
 def _compares(value, sign, number):
+    if abs(value - number) <= HAIR * max(1.0, abs(number)):
+        value = number
     if sign == ">":
         return value > number
     if sign == ">=":
@@ -150,14 +167,26 @@ def branch_truth(table, branch, given):
     return all_of([truth_of(table, name, branch[name], given) for name in branch])
 
 
+def alternatives(criterion):
+    """The alternatives of one criterion of `at_least`: conditions, or a list of them of which one is enough."""
+    return list(criterion) if isinstance(criterion, (list, tuple)) else [criterion]
+
+
+def criterion_truth(table, criterion, given):
+    """Truth of one criterion of `at_least`."""
+    return any_of([branch_truth(table, branch, given) for branch in alternatives(criterion)])
+
+
 def row_truth(table, row, given):
     """Truth of a whole row: `when`, and one of `any`, and enough of `at_least`."""
     truths = [branch_truth(table, row.get("when") or {}, given)]
+    if truths[0] is False:
+        return False
     if row.get("any"):
         truths.append(any_of([branch_truth(table, branch, given) for branch in row["any"]]))
     if row.get("at_least"):
         wanted = row["at_least"]
-        truths.append(at_least(wanted["count"], [branch_truth(table, branch, given) for branch in wanted["of"]]))
+        truths.append(at_least(wanted["count"], [criterion_truth(table, one, given) for one in wanted["of"]]))
     return all_of(truths)
 
 
@@ -165,7 +194,8 @@ def branches_of(row):
     """Every group of conditions of a row, `when` first."""
     branches = [row.get("when") or {}] + list(row.get("any") or [])
     if row.get("at_least"):
-        branches += list(row["at_least"]["of"])
+        for criterion in row["at_least"]["of"]:
+            branches += alternatives(criterion)
     return branches
 
 

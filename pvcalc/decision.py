@@ -9,7 +9,7 @@ Truth has three values. A missing input never counts as "no": it leaves the row 
 inputs would settle it. Only inputs the table lists as `optional` may be left out for good.
 """
 
-from pvcalc.conditions import NEVER_ABOVE, branches_of, branch_truth, edges_of, row_truth, truth_of
+from pvcalc.conditions import HAIR, NEVER_ABOVE, branches_of, branch_truth, edges_of, row_truth, truth_of
 from pvcalc.decision_words import cut_off_words, headline, not_met_words, recalled_words, superseded_words
 from pvcalc.decision_words import unmet_words, why_words
 from pvcalc.errors import NoResult, NotUnderstood, OutOfRange, Refusal
@@ -201,7 +201,7 @@ def _near(name, value, edge, others, window):
     error = window.get(name) if isinstance(window, dict) else window
     distance = abs(value - edge)
     return {"name": name, "threshold": edge, "distance": distance, "others": others, "window": error,
-            "within": distance == 0 or (error is not None and distance <= error * (1 + 1e-9))}
+            "within": distance <= HAIR * max(1.0, abs(edge)) or (error is not None and distance <= error * (1 + 1e-9))}
 
 
 def _closeness(near):

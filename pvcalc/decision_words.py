@@ -1,6 +1,6 @@
 """What a decision table says, in words: its rows, why a row was met or not, and the line for the page."""
 
-from pvcalc.conditions import branches_of, branch_truth, condition_words, ordered, row_truth, truth_of
+from pvcalc.conditions import HAIR, alternatives, branches_of, branch_truth, condition_words, ordered, row_truth, truth_of
 from pvcalc.formula import listing
 from pvcalc.units import show_input, with_unit
 from pvcalc.vocabulary import name_words, number_words, value_words
@@ -20,7 +20,8 @@ def row_words(table, row):
         words.append(" or ".join([" and ".join(branch_words(table, branch)) for branch in row["any"]]))
     if row.get("at_least"):
         wanted = row["at_least"]
-        texts = [" and ".join(branch_words(table, branch)) for branch in wanted["of"]]
+        texts = [" or ".join([" and ".join(branch_words(table, branch)) for branch in alternatives(criterion)])
+                 for criterion in wanted["of"]]
         words.append("at least " + show_input(wanted["count"]) + " of: " + "; ".join(texts))
     return words
 
@@ -58,10 +59,7 @@ def unmet_words(table, branch, given):
 
 def why_words(table, row, given):
     words = met_words(table, row.get("when") or {}, given)
-    more = list(row.get("any") or [])
-    if row.get("at_least"):
-        more += list(row["at_least"]["of"])
-    for branch in more:
+    for branch in branches_of(row)[1:]:
         if branch_truth(table, branch, given):
             words += [text for text in met_words(table, branch, given) if text not in words]
     return words
@@ -86,7 +84,7 @@ def cut_off_words(near):
         return ""
     name = near["name"]
     edge = with_unit(number_words(near["threshold"]), name)
-    if near["distance"] == 0:
+    if near["distance"] <= HAIR * max(1.0, abs(near["threshold"])):
         return "At the cut-off: " + name_words(name) + " is exactly " + edge + "."
     return ("At the cut-off: " + name_words(name) + " lies " + with_unit(show_input(near["distance"]), name)
             + " from " + edge + ", which is within the error of measurement; on the other side the answer is "

@@ -37,6 +37,7 @@ SUFFIXES = [
     ("ml_dl", "mL/dL", "oxygen content", 2, 0, 40, [(0.1, "typed in mL/L?")]),
     ("ml_s", "mL/s", "flow", 0, 0, 2000, []),
     ("ml_m2", "mL/m²", "volume indexed to body surface", 0, 0, 600, []),
+    ("g_m2", "g/m²", "mass indexed to body surface", 0, 0, 400, []),
     ("ml_g", "mL/g", "oxygen carried by one gram of haemoglobin", 2, 1.3, 1.4, []),
     ("ml_h", "mL/h", "pump rate", 2, 0, 2000, []),
     ("ml_kg", "mL/kg", "volume per body weight", 1, 0, 200, []),

@@ -3,7 +3,7 @@
 import json
 from html import escape
 
-from pvcalc import decision, decision_words
+from pvcalc import decision, decision_words, live
 from pvcalc.errors import Refusal
 from pvcalc.handbook import evaluate, inline
 from pvcalc.handbook.data import split_reference
@@ -93,25 +93,18 @@ def _answers(writer, tables, fence):
 
 def answer_row(project, page, report):
     """One document's answer: what it says, what decided, how far it was seen."""
-    answer = f'<span class="answer answer--{report["answer"]}">{escape(decision_words.answer_words(report["answer"]))}</span>'
-    then = report["then"]
-    grade = ", ".join(f"{word} {then[word]}" for word in ("class", "level") if then.get(word))
-    advice = f"<br>{escape(then['advice'])}" if then.get("advice") else ""
-    why = "; ".join(report["why"])
-    if report["answer"] == "cannot_evaluate":
-        why = "still needed: " + ", ".join(name_words(name) for name in report["missing"])
-    if report["answer"] == "not_seen":
-        why = "; ".join(report["not_seen"])
-    cut_off = f'<br><strong>{escape(report["at_cut_off"])}</strong>' if report["at_cut_off"] else ""
-    cautions = "".join(f'<br><span class="worked__caution">{escape(text)}</span>' for text in report["cautions"])
-    assumed = f'<br>Taken for granted: {escape("; ".join(report["assumes"]))}.' if report["assumes"] and report["decided"] else ""
-    superseded = f"<br>{escape(report['superseded'])}" if report["superseded"] else ""
-    mark = f"<br>{escape(report['mark'])}" if report["mark"] else ""
-    document = f'<a href="{page.up}reference/tables.html#{report["table"]}">{escape(report["document"])}</a>{superseded}{mark}'
-    seen = f"{inline.mark(report['seen'])} {_where(project, page, report['source'])}"
-    if report["recalled"] and report["recalled"] != "recalled":
-        seen += f"<br>{escape(report['recalled'])}"
-    return [document, answer + (f"<br>{escape(grade)}" if grade else "") + advice, escape(why) + cut_off + cautions + assumed, seen]
+    parts = {key: escape(value) if isinstance(value, str) else value for key, value in live.answer_parts(report).items()}
+    document = " ".join([f'<a href="{page.up}reference/tables.html#{parts["table"]}">{parts["document"]}</a>']
+                        + [f"<br>{parts[key]}" for key in ("superseded", "mark") if parts[key]])
+    answer = "<br>".join([f'<span class="answer answer--{report["answer"]}">{parts["words"]}</span>']
+                         + [parts[key] for key in ("grade", "advice") if parts[key]])
+    why = [parts["why"]]
+    if parts["cut_off"]:
+        why.append(f"<strong>{parts['cut_off']}</strong>")
+    why += [f'<span class="worked__caution">{escape(text)}</span>' for text in parts["cautions"]]
+    why.append(parts["assumed"])
+    seen = "<br>".join(part for part in (inline.mark(report["seen"]) + " " + _where(project, page, report["source"]), parts["recalled"]) if part)
+    return [document, answer, "<br>".join(part for part in why if part), seen]
 
 
 def _where(project, page, reference):
@@ -133,7 +126,7 @@ def rows_html(project, page, table):
         words = "; and ".join(decision_words.row_words(table, row)) or "otherwise"
         note = f'<br><span class="note">{escape(row["note"])}</span>' if row.get("note") else ""
         source = row["source"]
-        where = inline.mark(row["seen"]) + (_where(project, page, source) if source != "practice" else "")
+        where = inline.mark(row["seen"]) + (_where(project, page, source) if source not in ("practice", "memory") else "")
         rows.append([escape(words) + note, escape(says), escape(grade), f"{escape(row['id'])} {where}"])
     silent = f"<p>Elsewhere: {escape(table['silent'])}.</p>" if table.get("silent") else ""
     unseen = "".join(f'<p class="notice--missing">Not seen: {escape(text)}</p>' for text in table.get("not_seen") or [])
@@ -163,5 +156,5 @@ def _fields(tables, fence):
                 field["choices"] = list(words)
             fields.append(field)
     offer = {"tables": [table["name"] for table in tables], "fields": fields, "example": fence.get("given") or {},
-             "settings": {}}
+             "settings": {}, "window": fence.get("window"), "title": fence.get("title") or ""}
     return f'<div class="try" data-try="{escape(json.dumps(offer, ensure_ascii=False))}"></div>'

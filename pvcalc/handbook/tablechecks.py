@@ -7,7 +7,7 @@ condition can tell apart are walked once, which keeps the product small.
 
 from itertools import product
 
-from pvcalc.conditions import NEVER_ABOVE, branch_truth, branches_of, edges_of, read_condition, row_truth
+from pvcalc.conditions import NEVER_ABOVE, branch_truth, branches_of, edges_of, row_truth
 from pvcalc.units import unit_of
 from pvcalc.vocabulary import value_words
 
@@ -74,9 +74,8 @@ def _values(table, name, names):
     choices = table.get("choices") or {}
     partners = [other for pair in NEVER_ABOVE if name in pair for other in pair if other != name and other in names]
     points = list(choices[name]) if name in choices else _points(table, [name, *partners], name)
-    if not partners:
-        points = _distinct(table, name, points)
-    return points + ([None] if name in (table.get("optional") or []) else [])
+    points += [None] if name in (table.get("optional") or []) else []
+    return points if partners else _distinct(table, name, points)
 
 
 def _points(table, names, own):
@@ -97,7 +96,8 @@ def _distinct(table, name, points):
             conditions.append(branch[name])
     kept = {}
     for point in points:
-        pattern = tuple(branch_truth(table, {name: condition}, {name: point}) for condition in conditions)
+        given = {} if point is None else {name: point}
+        pattern = tuple(branch_truth(table, {name: condition}, given) for condition in conditions)
         kept.setdefault(pattern, point)
     return list(kept.values())
 

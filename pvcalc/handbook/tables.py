@@ -8,7 +8,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints, ValidationError
 
-from pvcalc.conditions import BadCondition, read_condition
+from pvcalc.conditions import BadCondition, alternatives, read_condition
 from pvcalc.handbook.findings import unknown
 from pvcalc.handbook.tablechecks import walk
 from pvcalc.units import unit_of
@@ -16,7 +16,7 @@ from pvcalc.units import unit_of
 Words = Annotated[str, StringConstraints(strict=True, strip_whitespace=True, min_length=1)]
 Seen = Literal["read", "memory", "practice", "derived"]
 Branch = dict[str, Any]
-UNSOURCED = ("practice",)
+UNSOURCED = ("practice", "memory")  # common practice; recalled without a work to name
 
 
 class Part(BaseModel):
@@ -38,10 +38,10 @@ class Then(BaseModel):
 
 
 class AtLeast(Part):
-    """So many of these groups of conditions."""
+    """So many of these criteria; a criterion is a group of conditions, or a list of groups of which one is enough."""
 
     count: Annotated[int, Field(strict=True, ge=1)]
-    of: Annotated[list[Branch], Field(min_length=1)]
+    of: Annotated[list[Branch | Annotated[list[Branch], Field(min_length=2)]], Field(min_length=1)]
 
 
 class Row(Part):
@@ -148,7 +148,8 @@ def _branches(raw):
         for number, branch in enumerate(row.get("any") or []):
             yield ("rows", place, "any", number), branch
         for number, branch in enumerate((row.get("at_least") or {"of": []})["of"]):
-            yield ("rows", place, "at_least", "of", number), branch
+            for deep, one in enumerate(alternatives(branch)):
+                yield ("rows", place, "at_least", "of", number, *([deep] if isinstance(branch, list) else [])), one
 
 
 def _name_faults(raw):
@@ -214,8 +215,8 @@ def _row_faults(raw):
         if row["id"] in ids:
             yield ("rows", place, "id"), f"the id {row['id']} stands here a second time"
         ids.add(row["id"])
-        if row["source"] == "practice" and row["seen"] != "practice":
-            yield ("rows", place, "seen"), "a row whose source is practice is seen: practice"
+        if row["source"] in UNSOURCED and row["seen"] != row["source"]:
+            yield ("rows", place, "seen"), f"a row whose source is {row['source']} is seen: {row['source']}"
         for field, value in row["then"].items():
             if field not in ("answer", "class", "level", "grade", "advice") and (
                     unit_of(field) is None or isinstance(value, bool) or not isinstance(value, (int, float))):
