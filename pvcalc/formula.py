@@ -8,7 +8,7 @@ published. Both are data, readable by the tests, the site and the reader's brows
 import math
 
 from pvcalc.errors import MissingInput, NoResult, NotUnderstood, OutOfRange, Refusal, UnknownName
-from pvcalc.units import is_number, label_of, read_number, show, show_input, show_named, unit_of, with_unit
+from pvcalc.units import BLANKS, is_number, label_of, read_number, show, show_input, show_named, trimmed, unit_of, with_unit
 
 FORMULAS = []  # in the order of import
 PRINTED = []
@@ -73,9 +73,10 @@ class Formula:
         asks: functions of the checked inputs that return a question, or "" when nothing is odd.
         gives: names of the results, when there are several.
         decimals: digits shown after the point, or None for those of the unit.
+        columns: for a result that is a list of records, the fields a page shows, in order.
     """
 
-    def __init__(self, function, source, seen, limits, limits_from, asks, gives, decimals):
+    def __init__(self, function, source, seen, limits, limits_from, asks, gives, decimals, columns):
         self.function = function
         self.name = function.__name__
         self.source = source
@@ -85,6 +86,7 @@ class Formula:
         self.asks = asks
         self.gives = gives
         self.decimals = decimals
+        self.columns = columns
 
     def __call__(self, **given):
         return self.computed(self.checked(given))
@@ -167,10 +169,10 @@ def shown_value(name, value, decimals=None):
         return str(len(value)) + " rows"
     if is_number(value):
         return show_named(value, name, decimals)
-    return str(value)
+    return "none" if value is None else str(value)
 
 
-def formula(source, seen="read", limits_from="house limits", asks=(), gives=None, decimals=None, **limits):
+def formula(source, seen="read", limits_from="house limits", asks=(), gives=None, decimals=None, columns=None, **limits):
     """Declare a formula.
 
     Args:
@@ -180,6 +182,7 @@ def formula(source, seen="read", limits_from="house limits", asks=(), gives=None
         asks: functions that question odd combinations of inputs.
         gives: names of several results, in order.
         decimals: digits shown, when the unit's own do not suit.
+        columns: for each result that is a list of records, the names of the fields a page shows, in order.
         limits: for each argument a (low, high) pair, or `whole`, `choices`, `flag`, `listed`, `records`.
     """
     checked = {}
@@ -187,7 +190,7 @@ def formula(source, seen="read", limits_from="house limits", asks=(), gives=None
         checked[name] = limit if isinstance(limit, Limit) else Limit("number", limit[0], limit[1])
 
     def declare(function):
-        made = Formula(function, source, seen, checked, limits_from, asks, gives, decimals)
+        made = Formula(function, source, seen, checked, limits_from, asks, gives, decimals, columns or {})
         FORMULAS.append(made)
         return made
 
@@ -269,7 +272,9 @@ def find(name):
 
 def shortened(text):
     """At most 24 characters of what was typed, to show it back."""
-    text = " ".join(text.split())
+    for blank in BLANKS:
+        text = text.replace(blank, " ")
+    text = " ".join([part for part in text.split(" ") if part])
     return text if len(text) <= 24 else text[:24] + "…"
 
 
@@ -279,12 +284,14 @@ def from_text(text, limit):
     Returns (value, "") or (None, reason): reason continues a sentence that starts with the field.
     """
     if limit.kind == "choice":
-        return text.strip(), ""
-    if limit.kind == "flag" and text.strip() in ("yes", "no"):
-        return 1 if text.strip() == "yes" else 0, ""
+        return trimmed(text), ""
+    if limit.kind == "flag" and trimmed(text) in ("yes", "no"):
+        return 1 if trimmed(text) == "yes" else 0, ""
     if limit.kind == "list":
         values = []
-        parts = text.replace(";", " ").replace("\n", " ").split(" ")
+        for mark in BLANKS + ";":
+            text = text.replace(mark, " ")
+        parts = text.split(" ")
         for part in [part for part in parts if part]:
             value, reason = read_number(part)
             if reason:

@@ -145,6 +145,15 @@ def unit_of(name):
     Returns a dict with `suffix`, `symbol`, `meaning`, `decimals`, `low`, `high`, `slips`, or None when
     the name carries neither a unit suffix nor a declared dimensionless word (a choice such as `view`).
     """
+    if name not in _FOUND:
+        _FOUND[name] = _looked_up(name)
+    return _FOUND[name]
+
+
+_FOUND = {}  # the table is long, and one computation asks for the same few names again and again
+
+
+def _looked_up(name):
     for suffix, symbol, meaning, decimals, low, high, slips in SUFFIXES:
         if name == suffix or name.endswith("_" + suffix):
             return {"suffix": suffix, "symbol": symbol, "meaning": meaning, "decimals": decimals,

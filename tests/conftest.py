@@ -51,6 +51,13 @@ def root():
 
 
 @pytest.fixture(scope="session")
+def loaded(root):
+    """The handbook's formulas, data and tables, read once."""
+    from pvcalc.handbook import project
+    return project.load(root)
+
+
+@pytest.fixture(scope="session")
 def chromium():
     """Path of Chromium, for Playwright's `executable_path`."""
     return chromium_path()

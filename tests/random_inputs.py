@@ -141,6 +141,7 @@ def _near(random, value, limit):
     if limit.kind in ("flag", "choice"):
         return value
     if limit.kind == "free":
-        return changed if isinstance(value, float) else value
+        # Fields of a record hang together (ratios in rising order): nearer, or only refusals would be compared.
+        return value * random.uniform(0.99, 1.01) if isinstance(value, float) else value
     changed = min(limit.high, max(limit.low, changed))
     return int(changed) if limit.kind == "whole" or (limit.kind == "list" and isinstance(value, int)) else changed
