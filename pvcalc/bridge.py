@@ -6,7 +6,7 @@ The browser's engine turns whole numbers into 32 bits without a word, so nothing
 import json
 import math
 
-from pvcalc import formula
+from pvcalc import formula, live
 from pvcalc.errors import PvcalcError
 
 DATA = {}  # settings, decision tables and series, as the build wrote them into data.json
@@ -78,4 +78,9 @@ def _printed(request):
     return {"ok": True, "examples": answers}
 
 
-OPERATIONS = {"run": _run, "exact": _exact, "printed": _printed}
+def _block(request):
+    """One block of a page: a worked example with its picture, or several documents' answers."""
+    return live.request(DATA, request)
+
+
+OPERATIONS = {"block": _block, "run": _run, "exact": _exact, "printed": _printed}

@@ -5,11 +5,12 @@ from html import escape
 
 from ruamel.yaml.error import MarkedYAMLError, YAMLError
 
-from pvcalc import draw
+from pvcalc import draw, live
 from pvcalc import formula as core
 from pvcalc.errors import PvcalcError, Refusal
 from pvcalc.handbook import catalogue, documents, evaluate, inline, mathml, reference
 from pvcalc.handbook.findings import unknown
+from pvcalc.handbook.markup import table
 from pvcalc.handbook.yamlfile import Document, parse
 from pvcalc.units import label_of, unit_of
 
@@ -77,18 +78,19 @@ class Writer:
         given = {key: value for key, value in document.value.items() if key not in FORMULA_FIELDS}
         name = self._name(document, line, self.project.formulas, "formula")
         answer = self._answer(name, given, document, line)
-        value, shown = self._shown(document, answer, line)
+        result = self._result(document, answer, line)
         self.page.examples += 1
         place = f"{self.page.slug.replace('/', '-')}-example-{self.page.examples}"
         entry = answer.entry
-        evaluate.note(self.page, "formula", name, answer.inputs, answer.value,
+        noted = {key: given[key] if isinstance(value, list) and evaluate.rests_on_settings(given[key]) else value
+                 for key, value in answer.inputs.items()}
+        evaluate.note(self.page, "formula", name, noted, answer.value,
                       source=entry.text.source, seen=entry.formula.seen)
         figure = self._figure(document, answer, place, line)
         title = document.value.get("title") or entry.text.summary
         return (f'<section class="worked" id="{place}" data-formula="{name}" aria-label="Worked example: {escape(title)}">'
                 f'<p class="worked__title">{escape(title)}</p>{self._inputs(answer)}'
-                f'<p class="worked__result"><span class="worked__label">Result</span> <output>{shown}</output></p>'
-                f'{self._questions(answer)}{self._cautions(document, entry)}{figure}{self._about(entry)}'
+                f'{result}{self._questions(answer)}{self._cautions(document, entry)}{figure}{self._about(entry)}'
                 f'{self._fields(entry, document, answer)}</section>')
 
     def _answer(self, name, given, document, line):
@@ -108,15 +110,16 @@ class Writer:
             raise Stop
         return evaluate.Answer(self.project.formulas[name], inputs, reply["value"], reply["shown"], reply["asks"])
 
-    def _shown(self, document, answer, line):
+    def _result(self, document, answer, line):
+        """The result as HTML: one value, several named ones, or records as a table."""
         wanted = document.value.get("show")
-        if not wanted:
-            return answer.value, escape(result_words(answer.entry, answer.value))
-        try:
-            value = answer.result(wanted)
-        except evaluate.Fault as fault:
-            self.fault(self._line(document, line, "show"), str(fault))
-        return value, escape(core.shown_value(wanted, value, answer.entry.formula.decimals))
+        if wanted:
+            try:
+                value = answer.result(wanted)
+            except evaluate.Fault as fault:
+                self.fault(self._line(document, line, "show"), str(fault))
+            return result_html([{"label": "", "text": core.shown_value(wanted, value, answer.entry.formula.decimals)}])
+        return result_html(live.result_parts(answer.entry.formula, answer.value))
 
     def _inputs(self, answer):
         rows = []
@@ -151,12 +154,15 @@ class Writer:
         """What the page needs to offer empty fields; the script builds them, so nothing shows without it."""
         formula = entry.formula
         fields = [field_of(name, limit, entry.text.arguments.get(name, "")) for name, limit in formula.limits.items()]
-        settings = {key: value[1:] for key, value in document.value.items()
-                    if isinstance(value, str) and value.startswith("=") and key in formula.limits}
+        settings = {key: value for key, value in document.value.items()
+                    if key in formula.limits and evaluate.rests_on_settings(value)}
+        fields = [field for field in fields if field["name"] not in settings]
+        chosen = [f"{label_of(name)} {evaluate.input_words(name, answer.inputs[name])}" for name in settings]
         figure = document.value.get("figure")
         offer = {"formula": entry.name, "fields": fields, "settings": settings,
                  "example": {name: answer.inputs[name] for name in answer.inputs if name not in settings},
-                 "figure": figure or "", "show": document.value.get("show") or "",
+                 "settings_words": "; ".join(chosen), "title": document.value.get("title") or entry.text.summary,
+                 "figure": figure or "", "recalled": entry.doubted, "not_for": plain_text(entry.text.not_for),
                  "population": plain_text(entry.text.valid), "source": plain_text(entry.text.source)}
         return f'<div class="try" data-try="{escape(json.dumps(offer, ensure_ascii=False))}"></div>'
 
@@ -166,39 +172,29 @@ class Writer:
         wanted = document.value.get("figure")
         if not wanted:
             return ""
-        name, extra = (wanted, {}) if isinstance(wanted, str) else (wanted.get("name"), dict(wanted))
-        extra.pop("name", None)
-        known = dict(answer.inputs)
-        if answer.entry.formula.gives:
-            known.update({key: value for key, value in answer.value if isinstance(value, (int, float, list))})
-        else:
-            known[answer.entry.name] = answer.value
-        return self._picture(name, extra, known, place, self._line(document, line, "figure"))
+        known = live.known_values(answer.entry.formula, answer.inputs, answer.value)
+        return self._picture(wanted, known, place, self._line(document, line, "figure"))
 
-    def _picture(self, name, given, known, place, line):
+    def _picture(self, figure, known, place, line):
         """Draw by name: what the fence gives, and of the rest what the example knows under the same name."""
-        if name not in draw.PICTURES:
-            self.fault(line, unknown("picture", name, draw.PICTURES))
-        made = draw.PICTURES[name]
-        inputs = {key: known[key] for key in made.limits if key in known}
         try:
-            inputs.update({key: evaluate.resolve(self.project, value) for key, value in given.items()})
-            # `inputs` may name a value the example knows: `balloon_mm: high_mm`.
-            inputs = {key: known.get(value, value) if isinstance(value, str) else value for key, value in inputs.items()}
-            svg = draw.picture(name, inputs, f"{place}-picture")
+            if not isinstance(figure, str):
+                figure = {key: evaluate.resolve(self.project, value) for key, value in figure.items()}
+            svg = live.drawing(figure, known, place)
         except Refusal as refusal:
-            self.fault(line, f"picture {name}: {inline.fault_words(refusal)}")
+            self.fault(line, f"picture: {inline.fault_words(refusal)}")
         except (PvcalcError, evaluate.Fault) as fault:
-            self.fault(line, f"picture {name}: {fault}")
+            self.fault(line, f"picture: {fault}")
+        name = figure if isinstance(figure, str) else figure["name"]
         return f'<figure class="picture" data-picture="{name}">{svg}</figure>'
 
     def picture(self, document, line):
         """A picture on its own, with a caption."""
-        name = self._name(document, line, draw.PICTURES, "picture")
-        given = {key: value for key, value in document.value.items() if key not in ("name", "caption")}
+        figure = {key: value for key, value in document.value.items() if key != "caption"}
+        self._name(document, line, draw.PICTURES, "picture")
         self.page.examples += 1
         place = f"{self.page.slug.replace('/', '-')}-figure-{self.page.examples}"
-        html = self._picture(name, given, {}, place, line)
+        html = self._picture(figure, {}, place, line)
         caption = document.value.get("caption")
         if caption:
             html = html.replace("</figure>", f"<figcaption>{self.text(caption)}</figcaption></figure>")
@@ -255,11 +251,15 @@ FENCES = {"formula": Writer.worked_example, "table": Writer.table, "printed": Wr
           "generated": Writer.generated}
 
 
-def result_words(entry, value):
-    """The result as a sentence part; several results stand a line each."""
-    if not entry.formula.gives:
-        return entry.formula.shown(value)
-    return "; ".join(f"{label_of(name)} {core.shown_value(name, member, entry.formula.decimals)}" for name, member in value)
+def result_html(parts):
+    """The parts of a result: single values in one frame, records as tables behind it."""
+    single = [part for part in parts if "text" in part]
+    lines = "".join(f'<span class="worked__part"><span class="worked__label">{escape(part["label"] or "Result")}</span> '
+                    f'<output>{escape(part["text"])}</output></span>' for part in single)
+    tables = "".join(f'<details{" open" if place == 0 else ""}><summary>{escape(part["label"])} ({len(part["rows"])})</summary>'
+                     + table(part["heads"], [[escape(cell) for cell in row] for row in part["rows"]]) + "</details>"
+                     for place, part in enumerate(part for part in parts if "rows" in part))
+    return f'<p class="worked__result">{lines}</p>{tables}'
 
 
 def badge(page, entry):

@@ -2,6 +2,7 @@
 
 import importlib
 import pkgutil
+import sys
 from dataclasses import dataclass
 from pathlib import Path
 
@@ -42,11 +43,17 @@ def load() -> dict[str, Entry]:
     for name in shared_modules():
         importlib.import_module(f"pvcalc.{name}")
     entries = {}
-    for made in sorted(core.FORMULAS, key=lambda made: made.function.__module__):
-        module = made.function.__module__.rsplit(".", 1)[-1]
+    for made in sorted(core.FORMULAS, key=_topic):
+        module = _topic(made)
         examples = [example for example in core.PRINTED if example.formula is made]
         entries[made.name] = Entry(made, module, docstrings.parse(made.function.__doc__), examples)
     return entries
+
+
+def _topic(made):
+    """The topic module a formula is reached by; a part of a long topic names it as `TOPIC`."""
+    home = sys.modules[made.function.__module__]
+    return getattr(home, "TOPIC", home.__name__.rsplit(".", 1)[-1])
 
 
 def printed_id(example: core.Printed) -> str:

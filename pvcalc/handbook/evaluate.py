@@ -8,6 +8,8 @@ from dataclasses import dataclass
 from html import escape
 
 from pvcalc import formula as core
+from pvcalc import live
+from pvcalc.errors import UnknownName
 from pvcalc.handbook.findings import unknown
 from pvcalc.units import is_number, label_of, show, show_input, show_named, unit_of, with_unit
 
@@ -34,15 +36,27 @@ class Answer:
         raise Fault(unknown("result", name, [key for key, _ in self.value]))
 
 
+def setting_values(project):
+    """Values of all settings by key, as the engine in the browser has them."""
+    return {key: setting.value for key, setting in project.data.settings.items()}
+
+
 def resolve(project, value):
-    """A value of a fence: `=key` stands for the setting of that key."""
-    if isinstance(value, str) and value.startswith("="):
-        return setting_value(project, value[1:])
-    if isinstance(value, list):
-        return [resolve(project, member) for member in value]
-    if isinstance(value, dict):
-        return {key: resolve(project, member) for key, member in value.items()}
-    return value
+    """A value of a fence: `=key` stands for the setting of that key, at any depth.
+
+    Raises: Fault naming the nearest key.
+    """
+    try:
+        return live.resolve(setting_values(project), value)
+    except UnknownName as error:
+        raise Fault(str(error)) from None
+
+
+def rests_on_settings(value):
+    """True when a value of a fence names a setting anywhere in it."""
+    if isinstance(value, (list, dict)):
+        return any(rests_on_settings(member) for member in (value.values() if isinstance(value, dict) else value))
+    return isinstance(value, str) and value.startswith("=")
 
 
 def setting_value(project, key):
@@ -50,9 +64,7 @@ def setting_value(project, key):
 
     Raises: Fault naming the nearest key.
     """
-    if key not in project.data.settings:
-        raise Fault(unknown("setting", key, project.data.settings))
-    return project.data.settings[key].value
+    return resolve(project, f"={key}")
 
 
 def formula(project, name, given):

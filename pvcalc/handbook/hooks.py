@@ -1,6 +1,7 @@
 """MkDocs hooks: page decoration only; everything an author writes is handled by the Markdown extension."""
 
 import importlib
+import re
 import sys
 from pathlib import Path
 
@@ -23,7 +24,31 @@ def on_config(config, **_):
     config["markdown_extensions"] = [name for name in config["markdown_extensions"] if name != "pvcalc.handbook.authoring"]
     authoring = importlib.import_module("pvcalc.handbook.authoring")
     config["markdown_extensions"].append(authoring.Handbook(root=str(root)))
+    assets = importlib.import_module("pvcalc.handbook.assets")
+    made = assets.files(loaded)
+    config["extra"]["build"] = assets.build_of(made)
+    config["extra"]["engine_files"] = made
     return config
+
+
+VERSIONED = re.compile(r'((?:href|src)="[^"]*?(?:css|js)/[\w.-]+\.(?:css|js))"')
+
+
+def on_post_page(output, config, **_):
+    """Our own style sheets and scripts carry the build in their address: a saved page never meets a newer one's looks."""
+    return VERSIONED.sub(rf'\1?v={config["extra"]["build"]}"', output)
+
+
+def on_post_build(config, **_):
+    """Put the engine and the math font beside the pages they were made for."""
+    from pvcalc.handbook import assets, mathfont
+    assets.write(config["extra"]["engine_files"], Path(config["site_dir"]))
+    if not mathfont.FONT.exists():
+        mathfont.write()
+    fonts = Path(config["site_dir"]) / "fonts"
+    fonts.mkdir(exist_ok=True)
+    for path in (mathfont.FONT, mathfont.LICENCE):
+        (fonts / path.name).write_bytes(path.read_bytes())
 
 
 def _extension(config):

@@ -67,6 +67,15 @@ def read_document(root, path):
     return Document(shown, CommentedMap() if tree is None else tree), findings
 
 
+def parse(text):
+    """The tree of a YAML text that stands inside a chapter, with its lines.
+
+    Raises: YAMLError, also for a key that stands twice.
+    """
+    tree = YAML().load(text)
+    return CommentedMap() if tree is None else tree
+
+
 def _yaml():
     reader = YAML()
     reader.allow_duplicate_keys = True  # we report them ourselves, all at once

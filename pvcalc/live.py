@@ -1,0 +1,199 @@
+"""What one block of a page shows for given inputs; the build and the reader's browser ask in the same way.
+
+`DATA` of the bridge (settings, tables, series) is passed in, never read here.
+"""
+
+from pvcalc import decision, draw, formula
+from pvcalc.decision_words import answer_words
+from pvcalc.errors import PvcalcError, Refusal, UnknownName
+from pvcalc.formula import nearest_words
+from pvcalc.units import label_of
+from pvcalc.vocabulary import name_words
+
+
+LONGEST_LIST = 12  # a longer list is told by its length; its place is a picture
+
+# Settings that formulas and pictures take together, as one record: field of the record, key of the setting.
+_ZONES = ["target_low_ratio", "target_high_ratio", "accepted_high_ratio", "forbidden_above_ratio"]
+COMPOSED = {
+    "sizing_zones": [(key, key) for key in _ZONES + ["accepted_low_ratio"]],
+    "sizing_zones_newborn": [(key, key) for key in _ZONES] + [("accepted_low_ratio", "accepted_low_newborn_ratio")],
+}
+
+
+def setting_of(settings, key):
+    """Value of one setting, or the record composed of several.
+
+    Args:
+        settings: dict of key to value; key: a setting, or a key of `COMPOSED`.
+    Raises: UnknownName with the nearest key.
+    """
+    if key in COMPOSED:
+        return [{field: setting_of(settings, part) for field, part in COMPOSED[key]}]
+    if key not in settings:
+        known = sorted(list(settings) + list(COMPOSED))
+        raise UnknownName("no setting is called `" + key + "`" + nearest_words(key, known))
+    return settings[key]
+
+
+def resolve(settings, value):
+    """A value as a chapter writes it: a text that starts with = stands for the setting of that key."""
+    if isinstance(value, str) and value.startswith("="):
+        return setting_of(settings, value[1:])
+    if isinstance(value, list):
+        return [resolve(settings, member) for member in value]
+    if isinstance(value, dict):
+        return {key: resolve(settings, value[key]) for key in value}
+    return value
+
+
+def example(name, given, figure=None, place="live"):
+    """A formula's answer together with its picture.
+
+    Args:
+        name: formula; given: argument name to value or typed text; figure: name of a picture, or a dict with
+            `name` and inputs of its own; place: prefix of the picture's identifier.
+    Returns the dict of `formula.run`; with a figure and a good answer also `picture` (SVG text), or
+    `picture_faults` when these inputs cannot be drawn.
+    """
+    answer = formula.run(name, given)
+    if not answer["ok"]:
+        return answer
+    made = formula.find(name)
+    answer["parts"] = result_parts(made, answer["value"])
+    if not figure:
+        return answer
+    inputs = made.checked(read_values(made, given))
+    try:
+        answer["picture"] = drawing(figure, known_values(made, inputs, answer["value"]), place)
+    except Refusal as refusal:
+        answer["picture_faults"] = refusal.faults
+    return answer
+
+
+def result_parts(made, value):
+    """A result as the texts a page shows.
+
+    Returns a list of dicts: `label` and `text`, or for a list of records `label`, `heads` and `rows` of texts.
+    """
+    if not made.gives:
+        return [{"label": "", "text": made.shown(value)}]
+    parts = []
+    for name, member in value:
+        if isinstance(member, (list, tuple)) and member and isinstance(member[0], dict):
+            fields = made.columns.get(name) or sorted(member[0])
+            parts.append({"label": label_of(name), "heads": [heading(field) for field in fields],
+                          "rows": [[formula.shown_value(field, record.get(field)) for field in fields] for record in member]})
+        elif isinstance(member, (list, tuple)) and len(member) > LONGEST_LIST:
+            parts.append({"label": label_of(name), "text": str(len(member)) + " values"})
+        else:
+            parts.append({"label": label_of(name), "text": formula.shown_value(name, member, made.decimals)})
+    return parts
+
+
+def heading(name):
+    """A column's heading: its words; the unit stands in the cells."""
+    words = label_of(name)
+    return words[0].upper() + words[1:]
+
+
+def read_values(made, given):
+    """Typed texts as values, for inputs that were already found good."""
+    values = {}
+    for field in given:
+        value = given[field]
+        if isinstance(value, str):
+            value = formula.from_text(value, made.limits[field])[0]
+        if value is not None and value != "":
+            values[field] = value
+    return values
+
+
+def known_values(made, inputs, value):
+    """Inputs and results of an example by name: what its picture may be drawn from."""
+    known = dict(inputs)
+    if made.gives:
+        for key, member in value:
+            known[key] = member
+    else:
+        known[made.name] = value
+    return known
+
+
+def drawing(figure, known, place):
+    """SVG text of a picture.
+
+    Args:
+        figure: name of the picture, or a dict with `name` and own inputs; a text that names a known value
+            stands for that value (`balloon_mm: high_mm`).
+        known: what the example knows, by name; inputs of the picture with the same name come from here.
+        place: prefix of the identifier.
+    Raises: UnknownName, Refusal.
+    """
+    name = figure if isinstance(figure, str) else figure["name"]
+    made = draw.find_picture(name)
+    inputs = {}
+    for key in made.limits:
+        if key in known:
+            inputs[key] = known[key]
+    if not isinstance(figure, str):
+        for key in figure:
+            value = figure[key]
+            if key != "name":
+                inputs[key] = known[value] if isinstance(value, str) and value in known else value
+    return draw.picture(name, inputs, place + "-picture")
+
+
+def answers(tables, given, window=None):
+    """What several documents say for one set of inputs.
+
+    Args:
+        tables: decision tables, as dicts; given: input name to value or typed text; window: measurement error.
+    Returns {"ok": true, "rows": [parts of each answer]} or {"ok": false, "faults": [(field, sentence)]}.
+    """
+    rows, faults = [], []
+    for table in tables:
+        report = decision.run(table, decision.inputs_for(table, given), window)
+        if report["ok"]:
+            rows.append(answer_parts(report))
+        else:
+            faults += [fault for fault in report["faults"] if fault not in faults]
+    if faults:
+        return {"ok": False, "faults": sorted(faults)}
+    return {"ok": True, "rows": rows}
+
+
+def answer_parts(report):
+    """One document's answer as the texts a page shows."""
+    then = report["then"]
+    why = "; ".join(report["why"])
+    if report["answer"] == "cannot_evaluate":
+        why = "still needed: " + ", ".join([name_words(name) for name in report["missing"]])
+    if report["answer"] == "not_seen":
+        why = "; ".join(report["not_seen"])
+    assumed = ""
+    if report["assumes"] and report["decided"]:
+        assumed = "Taken for granted: " + "; ".join(report["assumes"]) + "."
+    return {
+        "table": report["table"], "document": report["document"], "answer": report["answer"], "row": report["row"],
+        "words": answer_words(report["answer"]),
+        "grade": ", ".join([word + " " + str(then[word]) for word in ("class", "level") if then.get(word)]),
+        "advice": then.get("advice") or "", "why": why, "cut_off": report["at_cut_off"],
+        "cautions": report["cautions"], "assumed": assumed, "superseded": report["superseded"],
+        "mark": report["mark"], "seen": report["seen"],
+        "recalled": "" if report["recalled"] == "recalled" else report["recalled"],
+    }
+
+
+def request(data, asked):
+    """Answer one block of a page; see `bridge.OPERATIONS` for the shape of what is asked."""
+    settings = data.get("settings") or {}
+    given = dict(asked.get("given") or {})
+    given.update(resolve(settings, asked.get("settings") or {}))
+    if asked.get("tables"):
+        known = data.get("tables") or {}
+        unknown = [name for name in asked["tables"] if name not in known]
+        if unknown:
+            raise PvcalcError("There is no decision table called " + unknown[0] + ".")
+        return answers([known[name] for name in asked["tables"]], given, resolve(settings, asked.get("window")))
+    return example(asked["formula"], given, resolve(settings, asked.get("figure")), asked.get("place") or "live")
