@@ -1,0 +1,330 @@
+"""Balloon against annulus: ratio, range, what error does, the phase trap, and the choice from a shelf.
+
+The geometry of two balloons and the calibration of a picture have modules of their own and are
+offered here too, so that everything about sizing has one door.
+"""
+
+import math
+
+from pvcalc.belt import (equal_pair_mm, spaced_balloon_belt_mm, three_balloon_diameter_mm, two_balloon_area_mm2,
+                         two_balloon_belt_mm, two_balloon_diameter_equal_area_mm, two_balloon_diameter_literature_mm,
+                         two_balloon_diameter_mm, two_balloon_diameter_short_mm)
+from pvcalc.calibration import (calibrated_length_mm, foreshortening_error_percent, magnification_error_percent,
+                                pixel_error_percent)
+from pvcalc.errors import refuse
+from pvcalc.formula import choices, formula, printed, records
+from pvcalc.shelf import (FRAME_WORDS, balloons_words, checked_shelf, checked_zones, choice_of, distinct, effective_mm,
+                          item_key, pairs_of, pairs_wanted, rank_key, zone_for, zone_of)
+from pvcalc.units import show
+
+ANNULUS = (3, 45)  # mm, house limits: wide enough for any patient, narrow enough to catch cm and a lost point
+RATIO = (0.8, 1.6)
+
+
+@formula("", seen="derived", balloon_mm=(2, 60), annulus_mm=ANNULUS)
+def balloon_ratio(*, balloon_mm, annulus_mm):
+    r"""Balloon diameter over annulus diameter.
+
+    $q = \frac{D}{A}$
+
+    In words: balloon diameter divided by annulus diameter.
+
+    A ratio means nothing without the frame the annulus was measured in: 1.25 times an end-systolic annulus is
+    about 1.0 times the end-diastolic one, and 1.2 times the end-diastolic about 1.5 times the end-systolic.
+
+    Args:
+        balloon_mm: balloon diameter, or the belt diameter of two.
+        annulus_mm: pulmonary annulus, hinge point to hinge point, in a named frame.
+    Valid: 2 to 60 mm and 3 to 45 mm, house limits.
+    Raises: OutOfRange outside these.
+    Not for: two balloons by the sum of their diameters; use `two_balloon_diameter_mm` first.
+    Source: arithmetic.
+    """
+    return balloon_mm / annulus_mm
+
+
+def derived_example(made, row, place, answer, **rest):
+    """An example computed on a fact sheet, without a source."""
+    printed(made, "", place, answer=answer, seen="derived", kind="derived", fact=row, **rest)
+
+
+for row, place, balloon, annulus, answer in [
+        ("B-A15", "30 mm balloon at 25 mm", 30, 25, "1.20"), ("B-A15", "30 mm balloon at 24 mm", 30, 24, "1.25"),
+        ("B-D22", "belt of 23 + 20 at 28 mm", 35.22, 28, "1.258"), ("B-M4", "1.25 x 16 mm over 1.253 x 16 mm", 20,
+                                                                 20.048, "0.998"),
+        ("B-M4", "1.25 x 1.253 x 16 mm over 16 mm", 25.06, 16, "1.57"), ("B-A4", "7 mm at 6 mm", 7, 6, "1.17"),
+        ("B-A4", "8 mm at 6 mm", 8, 6, "1.33")]:
+    derived_example(balloon_ratio, row, place, answer, balloon_mm=balloon, annulus_mm=annulus)
+derived_example(balloon_ratio, "B-D22", "sum of 23 + 20 over 28 mm", "1.536", balloon_mm=43, annulus_mm=28)
+
+
+@formula("", seen="derived", gives=("low_mm", "high_mm"), annulus_mm=ANNULUS, low_ratio=RATIO, high_ratio=RATIO)
+def balloon_range_mm(*, annulus_mm, low_ratio, high_ratio):
+    r"""Balloon diameters between two ratios to the annulus.
+
+    $D_{low} = q_{low} A$ and $D_{high} = q_{high} A$
+
+    In words: annulus times the lower and times the upper ratio.
+
+    Args:
+        annulus_mm: pulmonary annulus, hinge point to hinge point, in the frame the ratios are meant for.
+        low_ratio: lower ratio.
+        high_ratio: upper ratio.
+    Returns: low and high diameter.
+    Valid: 3 to 45 mm and ratios of 0.8 to 1.6, house limits; the lower not above the upper.
+    Raises: OutOfRange outside these; NoResult when the ratios are in the wrong order.
+    Not for: an annulus whose frame, view or calibration is not known; measure it again.
+    Source: arithmetic; the ratios are the department's.
+    """
+    if low_ratio > high_ratio:
+        refuse("low_ratio", "The lower ratio is greater than the upper one: are the two in each other's place?")
+    return [("low_mm", annulus_mm * low_ratio), ("high_mm", annulus_mm * high_ratio)]
+
+
+for annulus, lowest, middle, highest in [(5.5, "6.1", "6.6", "6.9"), (6.1, "6.7", "7.3", "7.6"),
+                                         (7, "7.7", "8.4", "8.8"), (8, "8.8", "9.6", "10")]:
+    for ratio, answer in [(1.1, lowest), (1.2, middle), (1.25, highest)]:
+        for end in ["low_mm", "high_mm"]:
+            derived_example(balloon_range_mm, "B-A4", "newborn table", answer, annulus_mm=annulus, result=end,
+                            low_ratio=ratio if end == "low_mm" else 1.0,
+                            high_ratio=ratio if end == "high_mm" else 1.4)
+
+
+@formula("", seen="derived", intended_ratio=RATIO, measurement_error_percent=(-60, 60))
+def true_ratio(*, intended_ratio, measurement_error_percent):
+    r"""Ratio that is really reached when the annulus was measured wrongly.
+
+    $q_{true} = q (1 + \frac{e}{100})$
+
+    In words: intended ratio times one plus the error; an annulus measured too large gives too large a balloon.
+
+    Args:
+        intended_ratio: ratio to the measured annulus.
+        measurement_error_percent: measured less true annulus, as a percentage of the true one.
+    Valid: 0.8 to 1.6 and -60 to 60 per cent, house limits.
+    Raises: OutOfRange outside these.
+    Not for: mending a measurement; measure again.
+    Source: arithmetic.
+    """
+    return intended_ratio * (1 + measurement_error_percent / 100)
+
+
+for row, place, error, answer in [
+        ("B-M1", "echo, lower 95 % limit", -37, "0.79"), ("B-M1", "mean echo bias", -5.9, "1.18"),
+        ("B-5c", "caliper -5 %", -5, "1.19"), ("B-5c", "caliper +5 %", 5, "1.31"),
+        ("B-C6", "shaft instead of ring", 4.6, "1.31"), ("B-5c", "+10 %", 10, "1.38"),
+        ("B-C8", "contrast-filled shaft, worst", 18.3, "1.48"), ("B-M4", "diastolic as if systolic", 25.3, "1.57"),
+        ("T-N3", "diastolic as if systolic", 25.3, "1.57"), ("B-M1", "echo, upper 95 % limit", 25.5, "1.57")]:
+    derived_example(true_ratio, row, place, answer, intended_ratio=1.25, measurement_error_percent=error)
+derived_example(true_ratio, "B-M4", "1.20 times diastolic over systolic", "1.50", intended_ratio=1.20,
+                measurement_error_percent=25.3)
+
+
+@formula("", seen="derived", calibration_percent=(0, 50), caliper_percent=(0, 50), balloon_percent=(0, 50))
+def combined_error_percent(*, calibration_percent, caliper_percent, balloon_percent):
+    r"""Error of a ratio from three independent errors.
+
+    $e = \sqrt{e_1^2 + e_2^2 + e_3^2}$
+
+    In words: the square root of the sum of the three squares.
+
+    Args:
+        calibration_percent: error of the calibration, one standard deviation.
+        caliper_percent: error of the measured line.
+        balloon_percent: error of the balloon's diameter.
+    Valid: 0 to 50 per cent each, house limits.
+    Raises: OutOfRange outside these.
+    Not for: errors that go the same way every time, such as a wrong frame; these do not shrink by squaring.
+    Source: arithmetic of independent errors.
+    """
+    return math.sqrt(calibration_percent * calibration_percent + caliper_percent * caliper_percent
+                     + balloon_percent * balloon_percent)
+
+
+derived_example(combined_error_percent, "B-5c", "5, 5 and 3 per cent", "7.7", calibration_percent=5, caliper_percent=5,
+                balloon_percent=3)
+
+
+@formula("", seen="derived", area_ratio=(0.1, 9))
+def diameter_ratio(*, area_ratio):
+    r"""Ratio of diameters that belongs to a ratio of areas.
+
+    $q = \sqrt{\frac{A_1}{A_2}}$
+
+    In words: the square root of the ratio of the areas.
+
+    Args:
+        area_ratio: area of the balloon or balloons over the area of the annulus.
+    Valid: 0.1 to 9, house limits.
+    Raises: OutOfRange outside that range.
+    Not for: the belt of two balloons, which encloses the gaps as well.
+    Source: geometry.
+    """
+    return math.sqrt(area_ratio)
+
+
+printed(diameter_ratio, "dogs1988", "diameter 33 % greater", answer="133", fact="B-W4", factor=100, area_ratio=1.76)
+for area, answer in [(1.04, "1.020"), (1.28, "1.131"), (1.67, "1.292"), (1.76, "1.327"), (2.00, "1.414")]:
+    printed(diameter_ratio, "dogs1988", "area ratios", answer=answer, seen="derived", kind="derived", fact="B-R35",
+            area_ratio=area)
+derived_example(diameter_ratio, "B-W10", "areas 1.84 and 1.44", "1.13", area_ratio=1.84 / 1.44)
+
+# How much greater the end-diastolic annulus was than the end-systolic one, from the least to the most.
+DIASTOLE_OVER_SYSTOLE = {"typical": (1.06, 1.53), "dysplastic": (1.14, 1.41)}
+
+
+@formula("lo_annulus", seen="read", gives=("low_mm", "high_mm"), annulus_mm=ANNULUS,
+         measured_in=choices("end_systole", "end_diastole"), valve=choices("typical", "dysplastic"))
+def annulus_other_phase_band_mm(*, annulus_mm, measured_in, valve):
+    r"""How widely the annulus spread in the other phase, in one series: a picture, never a measurement.
+
+    $A_{dia} = k A_{sys}$ with $k$ from 1.06 to 1.53
+
+    In words: the end-diastolic annulus was 6 to 53 per cent greater than the end-systolic one in typical
+    valves, 14 to 41 per cent in dysplastic ones.
+
+    Never size a balloon on this band. Turned around and multiplied by a ratio it leads to balloons of more than
+    1.5 times the annulus. Measure in the frame you need.
+
+    Args:
+        annulus_mm: annulus as measured.
+        measured_in: the frame of that measurement.
+        valve: `typical` or `dysplastic`.
+    Returns: lowest and highest annulus seen in the other phase.
+    Valid: 3 to 45 mm, house limits.
+    Raises: OutOfRange outside that range.
+    Not for: any computation that ends in a balloon; and not for the open-valve frame, which is neither of the two.
+    Source: [@lo_annulus, Results], ranges transcribed.
+    """
+    low, high = DIASTOLE_OVER_SYSTOLE[valve]
+    if measured_in == "end_systole":
+        return [("low_mm", annulus_mm * low), ("high_mm", annulus_mm * high)]
+    return [("low_mm", annulus_mm / high), ("high_mm", annulus_mm / low)]
+
+
+# 6 to 53 and 14 to 41 per cent more than 10 mm; the way back takes 10.6 and 15.3, 11.4 and 14.1 mm to 10 mm.
+for valve, least, most in [("typical", "10.6", "15.3"), ("dysplastic", "11.4", "14.1")]:
+    printed(annulus_other_phase_band_mm, "lo_annulus", "range, applied to 10 mm", answer=least, seen="derived",
+            kind="derived", fact="B-M4", result="low_mm", annulus_mm=10, measured_in="end_systole", valve=valve)
+    printed(annulus_other_phase_band_mm, "lo_annulus", "range, applied to 10 mm", answer=most, seen="derived",
+            kind="derived", fact="B-M4", result="high_mm", annulus_mm=10, measured_in="end_systole", valve=valve)
+    printed(annulus_other_phase_band_mm, "lo_annulus", "range, read backwards", answer="10.00", seen="derived",
+            kind="identity", fact="B-M4", result="high_mm", annulus_mm=float(least), measured_in="end_diastole",
+            valve=valve)
+    printed(annulus_other_phase_band_mm, "lo_annulus", "range, read backwards", answer="10.00", seen="derived",
+            kind="identity", fact="B-M4", result="low_mm", annulus_mm=float(most), measured_in="end_diastole",
+            valve=valve)
+
+
+SHELF_COLUMNS = ["balloons", "method", "ratio", "zone", "effective_mm", "major_width_mm", "sheath_french", "wire_inch", "pressure",
+                 "family", "why"]
+
+
+@formula("", seen="practice", gives=("proposal", "ratio", "why", "choices", "passed_over"),
+         columns={"choices": SHELF_COLUMNS, "passed_over": ["balloons", "ratio", "zone", "why"]}, annulus_mm=ANNULUS,
+         frame=choices("open_valve_systole", "end_systole", "end_diastole", "not_stated"), zones=records(1, 10),
+         shelf=records(1, 200))
+def shelf_choices(*, annulus_mm, frame, zones, shelf):
+    r"""Balloons on the shelf that suit an annulus, ranked, single and in pairs, and why the others do not.
+
+    $q = \frac{D}{A}$
+
+    In words: each balloon's diameter, or the belt diameter of two, divided by the annulus and held against the zones.
+
+    A planning aid: the label of the balloon in the hand decides on sheath, wire and pressure. The length is
+    yours to choose; a longer balloon hurts the outflow more, a short one slips. A pair is as wide as the sum of
+    both before the annulus bends: look at that width too. Two balloons are looked at from 25 mm, or from 18 mm
+    when no single one is accepted (house practice).
+
+    Args:
+        annulus_mm: pulmonary annulus, hinge point to hinge point.
+        frame: the frame in which it was measured; there is no proposal while it is not stated.
+        zones: one record, or one for each frame (`frame`), with `accepted_low_ratio`, `target_low_ratio`,
+            `target_high_ratio`, `accepted_high_ratio` and `forbidden_above_ratio`.
+        shelf: records with `diameter_mm`, `length_mm`, and from the label `nominal_atm`, `rated_atm`,
+            `sheath_french`, `wire_inch`, `family`, `count`.
+    Returns: proposal in words or nothing; its ratio; why; the choices in order; those passed over, with reasons.
+    Valid: 3 to 45 mm, house limits.
+    Raises: OutOfRange outside that range; NotUnderstood when a zone or shelf record is faulty.
+    Not for: a dysplastic valve or an operated outflow without a senior decision; the ratio does not rescue those.
+    Source: common practice; the zones are the department's.
+    """
+    checked_zones(zones)
+    checked_shelf(shelf)
+    if frame == "not_stated":
+        return without_proposal("No proposal: the frame of the measurement is not stated, and a ratio without its "
+                                "frame cannot be judged. State early to mid systole with the valve open, "
+                                "end-systole or end-diastole.", shelf)
+    zone = zone_for(zones, frame)
+    if zone is None:
+        return without_proposal("No proposal: no zones are set for an annulus measured in " + FRAME_WORDS[frame] + ".",
+                                shelf)
+    items = distinct(shelf)
+    singles = [choice_of([item], annulus_mm, zone) for item in items]
+    pairs, notes = chosen_pairs(items, annulus_mm, zone, singles)
+    ranked = sorted(singles + pairs, key=lambda choice: rank_key(choice, zone))
+    taken = [choice for choice in ranked if choice["zone"] in ("target", "accepted", "reason")]
+    passed = [choice for choice in ranked if choice["zone"] in ("below", "forbidden")]
+    passed += [note(balloons_words([item]), "none in stock") for item in sorted(shelf, key=item_key)
+               if item.get("count") == 0]
+    proposal, why = proposed(taken, annulus_mm, frame, zone)
+    ratio = taken[0]["ratio"] if proposal else None
+    return [("proposal", proposal), ("ratio", ratio), ("why", why), ("choices", taken), ("passed_over", passed + notes)]
+
+
+def without_proposal(why, shelf):
+    """The answer when no ratio may be judged."""
+    passed = [note(balloons_words([item]), "not judged") for item in distinct(shelf)]
+    return [("proposal", None), ("ratio", None), ("why", why), ("choices", []), ("passed_over", passed)]
+
+
+def chosen_pairs(items, annulus_mm, zone, singles):
+    """Pairs in the target or accepted zone, and one line for each group that was left out."""
+    reason = pairs_wanted(annulus_mm, singles)
+    if reason:
+        return [], [note("pairs", reason)]
+    groups, unequal_length, unequal_size = pairs_of(items)
+    kept, below, above = [], 0, 0
+    for group in groups:
+        name = zone_of(effective_mm(group) / annulus_mm, zone)
+        if name == "below":
+            below += 1
+        elif name in ("reason", "forbidden"):
+            above += 1
+        else:
+            kept.append(choice_of(group, annulus_mm, zone))
+    counted = [(unequal_length, "the two differ in length"), (unequal_size, "the smaller is less than half the larger"),
+               (below, "below the accepted ratio"), (above, "above the accepted ratio")]
+    return kept, [note(show(count, 0) + (" pair" if count == 1 else " pairs"), why) for count, why in counted if count]
+
+
+def note(balloons, why):
+    """A line about balloons that were passed over without a ratio of their own."""
+    return {"balloons": balloons, "zone": "", "why": why}
+
+
+def proposed(taken, annulus_mm, frame, zone):
+    """The first choice in words and the sentence that goes with it; None when nothing may be proposed."""
+    measured = "annulus " + show(annulus_mm, 1) + " mm, " + FRAME_WORDS[frame]
+    caution = ""
+    if frame == "end_diastole" and zone.get("frame") != frame:
+        caution = (" The zones name no frame, and an end-diastolic annulus was 6 to 53 per cent greater than the "
+                   "end-systolic one: measure in open-valve systole before a balloon is opened.")
+    if not taken or taken[0]["zone"] == "reason":
+        extra = " A larger one needs a reason that is written down." if taken else ""
+        return None, "No proposal: no balloon or pair here is accepted for this " + measured + "." + extra + caution
+    first = taken[0]
+    words = (first["balloons"] + ", " + first["method"] + ", " + show(first["ratio"], 3) + " times the " + measured)
+    return words, first["zone"] + ": " + first["why"] + "." + caution
+
+
+# The ratios of the facts, not a setting: the site hands in the department's own.
+EXAMPLE_ZONES = [{"accepted_low_ratio": 1.15, "target_low_ratio": 1.20, "target_high_ratio": 1.25,
+                  "accepted_high_ratio": 1.30, "forbidden_above_ratio": 1.50}]
+for row, annulus, widths, answer in [
+        ("B-D22", 28, [23, 18], "1.202"), ("B-D22", 28, [25, 16], "1.210"), ("B-D22", 28, [22, 20], "1.228"),
+        ("B-D22", 28, [23, 20], "1.258"), ("B-A15", 25, [20, 18], "1.245"), ("B-A15", 25, [30], "1.20"),
+        ("B-A15", 24, [30], "1.25"), ("B-A4", 6, [7, 8], "1.17")]:
+    derived_example(shelf_choices, row, "shelf of the named balloons", answer, result="ratio", annulus_mm=annulus,
+                    frame="open_valve_systole", zones=EXAMPLE_ZONES,
+                    shelf=[{"diameter_mm": width, "length_mm": 30} for width in widths])
