@@ -1,0 +1,110 @@
+"""Every limit of every formula, at its edge, just inside and just outside; and the docstring says the same limits."""
+
+import math
+import re
+
+import pytest
+
+from pvcalc import formula as core
+from pvcalc.errors import NotUnderstood, OutOfRange, Refusal
+from pvcalc.formula import listing, range_words
+from pvcalc.handbook import catalogue
+from pvcalc.units import label_of, show_input
+
+catalogue.load()
+RANGED = [(made, name) for made in core.FORMULAS for name, limit in made.limits.items()
+          if limit.kind in ("number", "whole", "list")]
+IDS = [f"{made.name}-{name}" for made, name in RANGED]
+
+
+def inside(limit):
+    """Some value that this limit allows."""
+    if limit.kind == "choice":
+        return limit.choices[0]
+    if limit.kind == "list":
+        return [limit.low] * limit.least
+    if limit.kind == "records":
+        return [{}] * limit.least
+    return limit.low
+
+
+def inputs_with(made, name, value):
+    """Inputs that pass the limits, but for the one argument under test."""
+    given = {other: inside(limit) for other, limit in made.limits.items()}
+    limit = made.limits[name]
+    given[name] = [value] + [limit.low] * (limit.least - 1) if limit.kind == "list" else value
+    return given
+
+
+def just(limit, value, towards):
+    """The nearest value of the limit's kind on one side of `value`."""
+    if limit.kind == "whole":
+        return value + (1 if towards > value else -1)
+    return math.nextafter(value, towards)
+
+
+@pytest.mark.parametrize("made, name", RANGED, ids=IDS)
+def test_the_edges_and_what_lies_just_inside_are_taken(made, name):
+    limit = made.limits[name]
+    for value in [limit.low, limit.high, just(limit, limit.low, math.inf), just(limit, limit.high, -math.inf)]:
+        if limit.low <= value <= limit.high:
+            checked = made.checked(inputs_with(made, name, value))[name]
+            assert (checked[0] if limit.kind == "list" else checked) == value
+
+
+@pytest.mark.parametrize("made, name", RANGED, ids=IDS)
+def test_what_lies_just_outside_is_refused_with_field_and_range(made, name):
+    limit = made.limits[name]
+    for value in [just(limit, limit.low, -math.inf), just(limit, limit.high, math.inf),
+                  limit.low - 0.01 * max(1, abs(limit.low)) if limit.kind != "whole" else limit.low - 1,
+                  limit.high + 0.01 * max(1, abs(limit.high)) if limit.kind != "whole" else limit.high + 1]:
+        with pytest.raises(OutOfRange) as caught:
+            made(**inputs_with(made, name, value))
+        [(field, sentence)] = caught.value.faults
+        label = label_of(name)
+        assert field == name
+        assert label[0].upper() + label[1:] in sentence
+        assert range_words(name, limit) in sentence
+        assert made.limits_from in sentence
+        assert sentence.endswith((".", "?"))
+
+
+@pytest.mark.parametrize("made, name", RANGED, ids=IDS)
+@pytest.mark.parametrize("value", [math.nan, math.inf, -math.inf, True, "7", object()])
+def test_what_is_no_finite_number_is_refused(made, name, value):
+    with pytest.raises(NotUnderstood) as caught:
+        made(**inputs_with(made, name, value))
+    assert [field for field, _ in caught.value.faults] == [name]
+
+
+@pytest.mark.parametrize("made", core.FORMULAS, ids=[made.name for made in core.FORMULAS])
+def test_choices_have_no_default_and_take_no_other_word(made):
+    for name, limit in made.limits.items():
+        if limit.kind == "choice":
+            with pytest.raises(NotUnderstood) as caught:
+                made(**inputs_with(made, name, "something else"))
+            assert listing(limit.choices) in str(caught.value)
+        given = inputs_with(made, name, inside(limit))
+        del given[name]
+        with pytest.raises(Refusal) as missing:
+            made(**given)
+        assert [field for field, _ in missing.value.faults] == [name]
+        assert "is missing" in str(missing.value)
+
+
+def numbers_said(made):
+    """Numbers in the docstring's part about the valid range, as text without thousands marks."""
+    said = re.search(r"^ *Valid:(.*?)^ *(Raises|Not for|Source):", made.function.__doc__ or "", re.S | re.M)
+    assert said, "the docstring has no Valid part"
+    text = re.sub(r"(?<=\d)[,\u202f ](?=\d{3}\b)", "", said.group(1))
+    return set(re.findall(r"-?\d+(?:\.\d+)?", text.replace("\u2212", "-")))
+
+
+@pytest.mark.parametrize("made, name", RANGED, ids=IDS)
+def test_the_docstring_says_the_same_limits(made, name):
+    limit = made.limits[name]
+    said = numbers_said(made)
+    for edge in (limit.low, limit.high):
+        text = show_input(edge).replace("\u202f", "").replace("\u2212", "-")
+        if edge != 0:  # "up to" says zero in words
+            assert text in said, f"Valid: does not say {text} for {name}"

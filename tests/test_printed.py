@@ -1,0 +1,71 @@
+"""Every example that somebody printed: ours agrees with it, or differs for the reason given and still does."""
+
+import math
+from collections import Counter
+
+import pytest
+
+from pvcalc import formula as core
+from pvcalc.handbook import catalogue
+
+catalogue.load()
+
+
+def said(example):
+    """Name of a test: formula, fact and answer."""
+    return "-".join([example.formula.name, example.fact or example.source, example.answer])
+
+
+@pytest.mark.parametrize("example", core.PRINTED, ids=said)
+def test_a_printed_answer_is_reached_or_still_missed(example):
+    computed = example.computed()
+    assert math.isfinite(computed)
+    # Written the other way round than in `agrees`, so that a result that is not a number cannot slip through.
+    close = abs(computed - float(example.answer)) <= example.tolerance() * (1 + 1e-9)
+    assert close == example.agrees()
+    if example.differs:
+        assert not close, f"{said(example)} now agrees ({computed}): take `differs` away"
+    else:
+        assert close, f"printed {example.answer}, computed {computed}"
+
+
+@pytest.mark.parametrize("example", core.PRINTED, ids=said)
+def test_a_printed_example_says_where_it_comes_from(example):
+    assert example.seen in core.SEEN
+    assert example.kind in core.KINDS
+    assert example.fact[:2] in {"", "A-", "B-", "C-", "D-", "E-", "G-", "M-", "T-"}, "a fact carries its letter"
+    assert (example.within is None) == (not example.because), "a wider tolerance needs its reason, and only it"
+    if example.kind == "published":
+        assert example.source, "a published example names its source"
+    else:
+        assert example.seen != "read", "what was computed here was not read"
+    if example.result:
+        assert example.result in example.formula.gives
+
+
+def test_a_result_that_is_not_a_number_never_agrees():
+    class Hollow:
+        gives = None
+
+        def __call__(self, **given):
+            return math.nan
+
+    hollow = core.Printed(Hollow(), "", "", "1", "read", "", "published", "", "", None, 1.0, "", {})
+    assert not hollow.agrees()
+
+
+@pytest.mark.parametrize("answer, tolerance", [("64", 0.5), ("6.32", 0.005), ("-1.18", 0.005), ("49.93905977", 5e-9)])
+def test_the_tolerance_is_half_the_last_printed_digit(answer, tolerance):
+    example = core.Printed(None, "", "", answer, "read", "", "published", "", "", None, 1.0, "", {})
+    assert example.tolerance() == pytest.approx(tolerance, rel=1e-12)
+
+
+def test_every_formula_has_an_example_or_says_that_none_was_found():
+    counts = Counter(example.formula.name for example in core.PRINTED)
+    bare = []
+    for made in core.FORMULAS:
+        print(f"{made.name}: {counts[made.name]} printed examples")
+        said_so = "no worked example" in " ".join((made.function.__doc__ or "").lower().split())
+        if not counts[made.name] and not said_so:
+            bare.append(made.name)
+    assert not bare, "neither a printed example nor the sentence that none was found"
