@@ -1,0 +1,162 @@
+"""Charts of follow-up and audit: step hazards, cumulative failures, a funnel."""
+
+from pvcalc.draw import canvas, circle, drawn, label, line, paragraph, rectangle, words
+from pvcalc.draw_chart import Axes
+from pvcalc.errors import refuse
+from pvcalc.formula import listed
+from pvcalc.units import show, show_input, show_named
+
+
+def _percent(fraction, decimals=1):
+    return show_named(fraction * 100, "percent", decimals)
+
+
+@drawn("years event_free_fractions event_words", years=listed(0.01, 80, 2, 20), event_free_fractions=listed(0.001, 1, 2, 20),
+       event_words=words(60))
+def step_hazard(*, picture_id, years, event_free_fractions, event_words):
+    """A published event-free curve, and the yearly hazard of each of its steps beside one constant hazard.
+
+    Args:
+        years: ends of the steps, rising; event_free_fractions: share still free of the event there.
+        event_words: free of what.
+    """
+    # Imported when drawn, so that a page without charts need not load the topic; so below too.
+    from pvcalc.follow_up import annual_hazard, step_hazards
+    hazards = _list_of(step_hazards(years=years, event_free_fractions=event_free_fractions))
+    last, end = years[-1], event_free_fractions[-1]
+    constant = annual_hazard(event_free_fraction=end, years=last)
+    low = max(0.0, int(end * 10 - 0.5) / 10)
+    upper = Axes(44, 44, 306, 120, (0, last), (low, 1))
+    pairs = [(0, 1.0)] + [(years[i], event_free_fractions[i]) for i in range(len(years))]
+    smooth_line = [(last * step / 40, end ** (step / 40)) for step in range(41)]
+    parts = [label(4, 16, "Free of: " + event_words, "fig-strong"), upper.frame("", "% free", factor=100),
+             upper.curve(smooth_line, "fig-curve-soft"), upper.curve(pairs, "fig-curve")]
+    for a, b in pairs[1:]:
+        parts.append(circle(upper.x(a), upper.y(b), 3.6, "fig-dot"))
+    highest = max(list(hazards) + [constant]) * 1.15 + 1e-9
+    lower = Axes(44, 222, 306, 120, (0, last), (0, highest))
+    parts.append(lower.frame("years after the balloon", "events per 100 person-years", most_upwards=5, factor=100))
+    said, start = [], 0.0
+    for i in range(len(years)):
+        x1, x2, y = lower.x(start), lower.x(years[i]), lower.y(hazards[i])
+        parts.append(rectangle(x1, y, x2 - x1, lower.top + lower.height - y, "fig-bar"))
+        said.append(show_input(start) + " to " + show_input(years[i]) + " years: " + _percent(event_free_fractions[i], 0) + " free at the end, "
+                    + show(hazards[i] * 100, 2) + " per 100 person-years")
+        start = years[i]
+    y = lower.y(constant)
+    parts.append(line(lower.left, y, lower.left + lower.width, y, "fig-curve-soft"))
+    text = ("Bars: hazard of each step. Dotted: one constant hazard, " + show(constant * 100, 2)
+            + " per 100 person-years, that gives the same " + _percent(end, 0) + " at " + show_input(last) + " years.")
+    written, bottom = paragraph(4, 392, text, 352, "fig-small")
+    return canvas(picture_id, bottom - 8, "Event-free curve and the hazard of its steps",
+                  "Free of: " + event_words + ". " + "; ".join(said) + ". " + text, parts + [written])
+
+
+def _share(confidence):
+    return show_input(confidence * 100) + "\u00a0%"
+
+
+def _list_of(result):
+    """The one list of a result, whether it came alone or named."""
+    if result and isinstance(result[0], tuple):
+        for _, value in result:
+            if isinstance(value, (list, tuple)):
+                return value
+    return result
+
+
+@drawn("outcomes acceptable_fraction unacceptable_fraction alpha beta", outcomes=listed(0, 1, 1, 2000),
+       acceptable_fraction=(0.001, 0.5), unacceptable_fraction=(0.001, 0.8), alpha=(0.001, 0.5), beta=(0.001, 0.5))
+def cusum_chart(*, picture_id, outcomes, acceptable_fraction, unacceptable_fraction, alpha, beta):
+    """Cumulative failures less those allowed, case by case, with the two decision lines.
+
+    Args:
+        outcomes: 1 for a failure, 0 for none, in the order of the cases.
+        acceptable_fraction, unacceptable_fraction: failure rates to tell apart.
+        alpha, beta: chances of a false alarm and of a missed one.
+    """
+    from pvcalc.monitoring import cusum_design, cusum_path
+    design = dict(cusum_design(acceptable_fraction=acceptable_fraction, unacceptable_fraction=unacceptable_fraction,
+                               alpha=alpha, beta=beta))
+    scores = _list_of(cusum_path(outcomes=outcomes, step=design["step"]))
+    upper, lower = abs(design["upper_limit"]), -abs(design["lower_limit"])
+    crossed_up = _first(scores, lambda score: score >= upper)
+    crossed_down = _first(scores, lambda score: score <= lower)
+    count = len(outcomes)
+    axes = Axes(40, 40, 312, 220, (0, count), (min(lower, min(scores)) * 1.15, max(upper, max(scores)) * 1.15))
+    parts = [axes.frame("case", "failures less allowed", most_upwards=8)]
+    for limit, look, text, shift in ((upper, "fig-limit", "unacceptable: " + show(upper, 2), -5),
+                                     (lower, "fig-limit-good", "acceptable: " + show(lower, 2), -5)):
+        parts.append(line(axes.left, axes.y(limit), axes.left + axes.width, axes.y(limit), look))
+        parts.append(label(axes.left + axes.width, axes.y(limit) + shift, text, "fig-small fig-halo", "end"))
+    parts.append(axes.curve([(0, 0)] + [(i + 1, scores[i]) for i in range(count)], "fig-curve"))
+    for i in range(count):
+        if outcomes[i] == 1:
+            parts.append(circle(axes.x(i + 1), axes.y(scores[i]), 3.4, "fig-dot"))
+    failures = len([1 for outcome in outcomes if outcome == 1])
+    if crossed_up:
+        verdict = "Crossed the upper line at case " + str(crossed_up) + ": review."
+    elif crossed_down:
+        verdict = "Crossed the lower line at case " + str(crossed_down) + "."
+    else:
+        verdict = "Between the lines: neither shown."
+    text = (show(failures, 0) + " failures (dots) in " + show(count, 0) + " cases; " + _percent(acceptable_fraction) + " against "
+            + _percent(unacceptable_fraction) + ", alpha " + show_input(alpha) + ", beta " + show_input(beta) + ". Each case without failure: down "
+            + show(design["step"], 3) + ".")
+    parts.append(label(4, 312, verdict, "fig-bad-text" if crossed_up else "fig-strong"))
+    written, bottom = paragraph(4, 330, text, 352, "fig-small")
+    return canvas(picture_id, bottom - 8, "Cumulative chart of failures", verdict + " " + text + " Upper line " + show(upper, 2) + ", lower line "
+                  + show(lower, 2) + ", last value " + show(scores[-1], 2) + ".", parts + [written])
+
+
+def _first(values, test):
+    for place, value in enumerate(values):
+        if test(value):
+            return place + 1
+    return 0
+
+
+@drawn("benchmark_fraction inner_confidence outer_confidence unit_events unit_cases event_words", benchmark_fraction=(0.001, 0.9),
+       inner_confidence=(0.5, 0.99), outer_confidence=(0.9, 0.9999), unit_events=listed(0, 5000, 1, 60), unit_cases=listed(1, 5000, 1, 60),
+       event_words=words(60))
+def funnel_chart(*, picture_id, benchmark_fraction, inner_confidence, outer_confidence, unit_events, unit_cases, event_words):
+    """Event rates of several units, or several years of one, against their number of cases, within exact limits.
+
+    Args:
+        benchmark_fraction: rate to compare with.
+        inner_confidence, outer_confidence: of the two pairs of limits, such as 0.95 and 0.998.
+        unit_events, unit_cases: one pair for each dot.
+        event_words: what is counted.
+    """
+    from pvcalc.monitoring import funnel_limits
+    if len(unit_events) != len(unit_cases):
+        refuse("unit_cases", "Each count of events needs its number of cases.")
+    if not inner_confidence < outer_confidence:
+        refuse("outer_confidence", "The outer limits need a higher confidence than the inner.")
+    for events, cases in zip(unit_events, unit_cases):
+        if events > cases:
+            refuse("unit_events", "Events cannot be more than cases.")
+    most = max(unit_cases) * 1.1
+    sizes = sorted(set([max(2, int(most * step * step / 3600 + 0.5)) for step in range(6, 61)]))
+    limits = {}
+    for name, confidence in (("inner", inner_confidence), ("outer", outer_confidence)):
+        limits[name] = [dict(funnel_limits(benchmark_fraction=benchmark_fraction, cases=size, confidence=confidence)) for size in sizes]
+    rates = [events / cases for events, cases in zip(unit_events, unit_cases)]
+    tall = min(1.0, max(rates + [benchmark_fraction * 3]) * 1.25)
+    axes = Axes(44, 40, 306, 210, (0, most), (0, tall))
+    parts = [axes.frame("cases", event_words + ", %", factor=100)]
+    for name, look in (("outer", "fig-limit"), ("inner", "fig-limit-inner")):
+        for edge in ("low_count", "high_count"):
+            pairs = [(size, limit[edge] / size) for size, limit in zip(sizes, limits[name])]
+            parts.append(axes.curve([pair for pair in pairs if 0 <= pair[1] <= tall], look))
+    parts.append(line(axes.left, axes.y(benchmark_fraction), axes.left + axes.width, axes.y(benchmark_fraction), "fig-axis"))
+    said = []
+    for place, (events, cases, rate) in enumerate(zip(unit_events, unit_cases, rates)):
+        x, y = axes.x(cases), axes.y(rate)
+        parts.append(circle(x, y, 4.2, "fig-dot"))
+        parts.append(label(x + 7, y - 5, str(place + 1), "fig-strong fig-halo"))
+        said.append(str(place + 1) + ": " + show(events, 0) + " of " + show(cases, 0) + ", " + _percent(rate))
+    text = ("Line: benchmark " + _percent(benchmark_fraction) + ". Dotted: " + _share(inner_confidence) + " limits, dashed: " + _share(outer_confidence) + " limits, exact binomial.")
+    written, bottom = paragraph(4, 304, text, 352, "fig-small")
+    listing, bottom = paragraph(4, bottom + 2, "; ".join(said) + ".", 352, "fig-small")
+    return canvas(picture_id, bottom - 8, "Funnel chart", event_words + ". " + "; ".join(said) + ". " + text, parts + [written, listing])

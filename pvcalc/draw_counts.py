@@ -1,0 +1,179 @@
+"""Counts told in pictures: persons in a square, and a value on a bar of bands."""
+
+from pvcalc.draw import at, canvas, drawn, hatch, joined, label, line, paragraph, path, rectangle, words
+from pvcalc.errors import refuse
+from pvcalc.formula import records, whole
+from pvcalc.units import is_number, show, show_input, show_named, unit_of
+
+# Looks of a person, from those counted for sure to those without the event.
+LOOKS = ("sure", "event", "may", "free")
+
+
+def _person(pattern_id, cell, look):
+    """A pattern tile of one person: head and rounded body."""
+    middle, head = cell / 2, cell * 0.17
+    body = ("M" + at(cell * 0.2) + " " + at(cell * 0.92) + "V" + at(cell * 0.62) + "a" + at(cell * 0.3) + " "
+            + at(cell * 0.2) + " 0 0 1 " + at(cell * 0.6) + " 0V" + at(cell * 0.92) + "Z")
+    return ('<pattern id="' + pattern_id + '" width="' + at(cell) + '" height="' + at(cell)
+            + '" patternUnits="userSpaceOnUse"><circle cx="' + at(middle) + '" cy="' + at(cell * 0.23) + '" r="' + at(head)
+            + '" class="fig-person-' + look + '"/>' + path(body, "fig-person-" + look) + "</pattern>")
+
+
+def _stretch(first, last, across, cell):
+    """Outline of the icons numbered `first` to `last` - 1, laid row by row."""
+    pieces = []
+    while first < last:
+        row, column = first // across, first % across
+        end = min(last, (row + 1) * across)
+        if column == 0 and last - first >= across:
+            rows = (last - first) // across
+            pieces.append((0, row, across, rows))
+            first += rows * across
+        else:
+            pieces.append((column, row, end - first, 1))
+            first = end
+    return "".join([joined([(x * cell, y * cell), ((x + w) * cell, y * cell), ((x + w) * cell, (y + h) * cell),
+                            (x * cell, (y + h) * cell)], True) for x, y, w, h in pieces])
+
+
+def _share(confidence):
+    """A confidence as a percentage, no digit more than it has."""
+    return show_input(confidence * 100) + "\u00a0%"
+
+
+def _nearest(value):
+    return int(value + 0.5 + 1e-9)
+
+
+def _count_words(value, events):
+    """A count of icons; below one is said in words, for it never means that the event cannot happen."""
+    return "fewer than 1" if _nearest(value) == 0 and (value > 0 or events) else show(_nearest(value), 0)
+
+
+@drawn("events cases out_of confidence event_words population_words",
+       events=whole(0, 1000000), cases=whole(1, 1000000), out_of=whole(100, 1000), confidence=(0.5, 0.999), event_words=words(60),
+       population_words=words(120))
+def icon_array(*, picture_id, events, cases, out_of, confidence, event_words, population_words):
+    """Persons with and without an event in 100 or 1000, the exact interval marked.
+
+    Args:
+        events, cases: the counts as published.
+        out_of: 100 or 1000; one and the same on a page.
+        confidence: of the interval, such as 0.95.
+        event_words: what happened to those counted; population_words: who they were and when.
+    """
+    # Imported when drawn, so that a page without counts need not load the topic.
+    from pvcalc.proportion import exact_interval
+    if out_of not in (100, 1000):
+        refuse("out_of", "Persons are drawn in 100 or in 1000.")
+    if events > cases:
+        refuse("events", "Events cannot be more than cases.")
+    limits = dict(exact_interval(events=events, cases=cases, confidence=confidence))
+    found, low, high = events / cases * out_of, limits["low"] * out_of, limits["high"] * out_of
+    ends = [_nearest(low), _nearest(found), _nearest(high), out_of]
+    across, cell = (10, 21) if out_of == 100 else (40, 8.8)
+    defs, icons, first = "", [], 0
+    for look, end in zip(LOOKS, ends):
+        pattern = picture_id + "-" + look
+        defs += _person(pattern, cell, look)
+        if end > first:
+            icons.append(path(_stretch(first, end, across, cell), "fig-over", pattern))
+        first = max(first, end)
+    per, share = show(out_of, 0), _share(confidence)
+    range_words = _count_words(low, events) + " to " + show(ends[2], 0)
+    rows = [("sure", "lower end: " + _count_words(low, events)), ("event", "found: " + _count_words(found, events)),
+            ("may", "upper end: " + show(ends[2], 0)), ("free", "without the event")]
+    head, top = paragraph(4, 16, _count_words(found, events) + " in " + per + ": " + event_words, 352, "fig-strong")
+    parts = [head, '<g transform="translate(4 ' + at(top - 6) + ')">' + "".join(icons) + "</g>"]
+    side, y = (226, top + 10) if out_of == 100 else (4, top + 25 * 8.8 + 16)
+    for place, (look, text) in enumerate(rows):
+        pattern = picture_id + "-key-" + look
+        defs += _person(pattern, 16, look)
+        x, down = (side, y + 34 * place) if out_of == 100 else (side + 180 * (place % 2), y + 22 * (place // 2))
+        parts.append('<g transform="translate(' + at(x) + " " + at(down - 13) + ')">'
+                     + path(joined([(0, 0), (16, 0), (16, 16), (0, 16)], True), "fig-over", pattern) + "</g>")
+        parts.append(paragraph(x + 20, down, text, 114 if out_of == 100 else 150, "fig-small", step=14)[0])
+    bottom = top + 226 if out_of == 100 else y + 42
+    foot = (show(events, 0) + " of " + show(cases, 0) + " counted; " + share + " interval " + range_words + " in " + per
+            + ". " + population_words)
+    written, bottom = paragraph(4, bottom, foot, 352, "fig-small")
+    parts.append(written)
+    said = (_count_words(found, events) + " in " + per + " had this: " + event_words + "; "
+            + show(out_of - ends[1], 0) + " in " + per + " had not. " + foot + ".")
+    return canvas(picture_id, bottom - 8, "Persons with and without the event", said, parts, defs=defs)
+
+
+BAND_LOOKS = ("target", "accepted", "reason", "forbidden")  # from harmless to not to be passed
+
+
+@drawn("quantity value highest bands", quantity=words(60), value=(0, 1000000), highest=(0.001, 1000000), bands=records(2, 4))
+def band_bar(*, picture_id, quantity, value, highest, bands):
+    """A value on a bar of bands, such as contrast by weight or a dose of radiation.
+
+    Args:
+        quantity: what is measured, named with its unit suffix, such as `contrast_ml_per_kg`.
+        value: in that unit.
+        highest: right end of the bar; a value beyond it is drawn at the end and said.
+        bands: records of `low` (where the band begins) and `words`, from the lowest, which begins at 0.
+    """
+    unit = unit_of(quantity)
+    if unit is None:
+        refuse("quantity", "The quantity must end in a unit suffix, such as contrast_ml_per_kg.")
+    edges = _band_edges(bands, highest)
+    decimals = unit["decimals"]
+    place = 0
+    for i in range(len(bands)):
+        place = i if value >= edges[i] else place
+    left, width = 10, 340
+    parts, said, defs = [], [], hatch(picture_id + "-hatch", "fig-hatch-bad") + hatch(picture_id + "-lines", "fig-hatch-odd", 8, 135)
+    looks = BAND_LOOKS[:1] + BAND_LOOKS[4 - len(bands) + 1:]
+    rows, y = [], 128
+    for i in range(len(bands)):
+        x1, x2 = left + edges[i] / highest * width, left + edges[i + 1] / highest * width
+        parts.append(rectangle(x1, 46, x2 - x1, 34, "fig-zone-" + looks[i]))
+        if looks[i] in ("reason", "forbidden"):
+            parts.append(path(joined([(x1, 46), (x2, 46), (x2, 80), (x1, 80)], True), "fig-over",
+                              picture_id + ("-hatch" if looks[i] == "forbidden" else "-lines")))
+        parts.append(label(x1 + 5, 59, str(i + 1), "fig-strong fig-halo"))
+        parts.append(label(x1, 97, show(edges[i], _decimals_needed(edges[i])), "fig-small", "start" if i == 0 else "middle"))
+        reach = "from " + show_named(edges[i], quantity, _decimals_needed(edges[i]))
+        said.append(reach + ": " + bands[i]["words"])
+        written, y = paragraph(28, y, reach + ": " + bands[i]["words"], 326, "fig-strong" if i == place else "")
+        rows.append(label(10, y - 16 * (written.count("<text")), str(i + 1), "fig-strong") + written)
+    x = left + min(value, highest) / highest * width
+    shown = show_named(value, quantity, decimals)
+    parts.append(path(joined([(x, 48), (x - 7, 34), (x + 7, 34)], True), "fig-pointer"))
+    parts.append(line(x, 46, x, 80, "fig-curve"))
+    anchor = "start" if x < 90 else "end" if x > 270 else "middle"
+    beyond = " (beyond the bar)" if value > highest else ""
+    parts.append(label(x, 24, shown + beyond, "fig-strong", anchor))
+    verdict = shown + beyond + " lies in band " + str(place + 1) + ", " + bands[place]["words"]
+    for edge in edges[1:-1]:
+        if abs(value - edge) <= 0.5 / 10 ** decimals:
+            verdict += "; at the cut-off of " + show_named(edge, quantity, _decimals_needed(edge))
+            rows.append(label(10, y + 2, "at the cut-off of " + show_named(edge, quantity, _decimals_needed(edge)), "fig-odd-text"))
+            y += 18
+    return canvas(picture_id, y - 4, "A value on a bar of bands", verdict + ". Bands " + "; ".join(said) + ".", parts + rows, defs=defs)
+
+
+def _band_edges(bands, highest):
+    edges = []
+    for band in bands:
+        low = band.get("low") if isinstance(band, dict) else None
+        if not is_number(low) or not isinstance(band.get("words"), str):
+            refuse("bands", "Each band needs `low`, a number, and `words`.")
+        edges.append(low)
+    for one, other in zip(edges, edges[1:] + [highest]):
+        if not one < other:
+            refuse("bands", "Bands must begin ever higher, and the last below the right end of the bar.")
+    if edges[0] != 0:
+        refuse("bands", "The first band must begin at 0.")
+    return edges + [highest]
+
+
+def _decimals_needed(value):
+    for decimals in range(4):
+        scaled = value * 10 ** decimals
+        if abs(scaled - int(scaled + 0.5)) < 1e-9:
+            return decimals
+    return 4

@@ -1,0 +1,135 @@
+"""Pressure curves with their three gradients, and what the fluid line makes of a curve."""
+
+from math import cos, exp, pi, sin, sqrt
+
+from pvcalc.draw import canvas, drawn, label, line, paragraph, path, joined, span
+from pvcalc.draw_chart import Axes, notice
+from pvcalc.errors import refuse
+from pvcalc.formula import listed
+from pvcalc.units import show, show_named
+
+MODEL_WORDS = "A model, not your patient"
+
+
+def _place_of_highest(values):
+    best = 0
+    for i in range(len(values)):
+        if values[i] > values[best]:
+            best = i
+    return best
+
+
+@drawn("rv_mmhg pa_mmhg sampling_hz", rv_mmhg=listed(-30, 350, 8), pa_mmhg=listed(-30, 350, 8), sampling_hz=(10, 100000))
+def pressure_traces(*, picture_id, rv_mmhg, pa_mmhg, sampling_hz):
+    """Ventricular and arterial pressure against time, the three gradients marked.
+
+    Args:
+        rv_mmhg, pa_mmhg: samples taken at the same instants.
+        sampling_hz: samples in a second.
+    """
+    # Imported when drawn, so that a page without curves need not load the topic.
+    from pvcalc.trace import (mean_gradient_from_trace_mmhg, peak_instantaneous_from_trace_mmhg,
+                              peak_to_peak_from_trace_mmhg)
+    if len(rv_mmhg) != len(pa_mmhg):
+        refuse("pa_mmhg", "Both curves must have the same number of samples.")
+    given = {"rv_mmhg": rv_mmhg, "pa_mmhg": pa_mmhg, "sampling_hz": sampling_hz}
+    peak_to_peak = peak_to_peak_from_trace_mmhg(**given)
+    instantaneous = peak_instantaneous_from_trace_mmhg(**given)
+    mean = mean_gradient_from_trace_mmhg(**given)
+    count = len(rv_mmhg)
+    top_rv, top_pa = _place_of_highest(rv_mmhg), _place_of_highest(pa_mmhg)
+    widest = _place_of_highest([rv_mmhg[i] - pa_mmhg[i] for i in range(count)])
+    seconds = (count - 1) / sampling_hz
+    high = max(max(rv_mmhg), max(pa_mmhg), 20)
+    axes = Axes(40, 34, 312, 220, (0, seconds), (min(0, min(rv_mmhg), min(pa_mmhg)), high * 1.24))
+    rv = [(i / sampling_hz, rv_mmhg[i]) for i in range(count)]
+    pa = [(i / sampling_hz, pa_mmhg[i]) for i in range(count)]
+    parts = [axes.frame("seconds", "pressure, mmHg"), _between(axes, rv, pa), axes.curve(pa, "fig-pa"), axes.curve(rv, "fig-rv")]
+    x = axes.x(rv[widest][0])
+    parts.append(span(x, axes.y(rv_mmhg[widest]), x, axes.y(pa_mmhg[widest])))
+    parts.append(label(x, axes.y((rv_mmhg[widest] + pa_mmhg[widest]) / 2) + 4, "2", "fig-strong fig-halo", "middle"))
+    x = axes.left + axes.width - 14
+    for value, place in ((rv_mmhg[top_rv], top_rv), (pa_mmhg[top_pa], top_pa)):
+        parts.append(line(axes.x(place / sampling_hz), axes.y(value), x + 5, axes.y(value), "fig-curve-soft"))
+    parts.append(span(x, axes.y(rv_mmhg[top_rv]), x, axes.y(pa_mmhg[top_pa])))
+    parts.append(label(x, axes.y((rv_mmhg[top_rv] + pa_mmhg[top_pa]) / 2) + 4, "1", "fig-strong fig-halo", "middle"))
+    parts.append(notice(axes.left + axes.width / 2 - 94, axes.y(high * 1.24) + 3, MODEL_WORDS, 188))
+    told = [("1 peak to peak", peak_to_peak, "highest RV less highest PA, two instants"),
+            ("2 peak instantaneous", instantaneous, "widest gap at one instant"),
+            ("3 mean", mean, "shaded: average while RV is above PA")]
+    y = 306
+    for name, value, more in told:
+        parts.append(label(4, y, name + ": " + show_named(value, "mmhg"), "fig-strong"))
+        parts.append(label(22, y + 15, more, "fig-small"))
+        y += 34
+    parts.append(line(232, 300, 256, 300, "fig-rv") + label(262, 304, "ventricle (RV)", "fig-small"))
+    parts.append(line(232, 334, 256, 334, "fig-pa") + label(262, 338, "artery (PA)", "fig-small"))
+    said = (MODEL_WORDS + ". Pressure in the right ventricle (highest " + show_named(rv_mmhg[top_rv], "mmhg")
+            + ") and in the lung artery (highest " + show_named(pa_mmhg[top_pa], "mmhg") + ", lowest "
+            + show_named(min(pa_mmhg), "mmhg") + ") over " + show(seconds, 2) + " seconds. "
+            + " ".join([name[2:] + " gradient " + show_named(value, "mmhg") + ": " + more + "." for name, value, more in told]))
+    return canvas(picture_id, 392, "Ventricular and arterial pressure with three gradients", said, parts)
+
+
+def _between(axes, rv, pa):
+    """The area between the curves wherever the ventricle is above the artery."""
+    strokes, upper, lower = [], [], []
+    for i in range(len(rv) + 1):
+        if i < len(rv) and rv[i][1] > pa[i][1]:
+            upper.append(rv[i])
+            lower.append(pa[i])
+        elif upper:
+            lower.reverse()
+            strokes.append(path(joined(axes.points(upper + lower), True), "fig-between"))
+            upper, lower = [], []
+    return "".join(strokes)
+
+
+def _release(damping_ratio, turns):
+    """Height of a second-order line, let go from 1 at time 0, after `turns` radians of its natural swing."""
+    if damping_ratio < 1:
+        root = sqrt(1 - damping_ratio * damping_ratio)
+        return exp(-damping_ratio * turns) * (cos(root * turns) + damping_ratio / root * sin(root * turns))
+    root = sqrt(damping_ratio * damping_ratio - 1)
+    if root < 1e-6:
+        return (1 + turns) * exp(-turns)
+    slow, fast = damping_ratio - root, damping_ratio + root
+    return (fast * exp(-slow * turns) - slow * exp(-fast * turns)) / (fast - slow)
+
+
+@drawn("natural_frequency_hz over_damping_ratio good_damping_ratio under_damping_ratio",
+       natural_frequency_hz=(1, 200), over_damping_ratio=(0.8, 5), good_damping_ratio=(0.4, 0.9), under_damping_ratio=(0.02, 0.5))
+def damping(*, picture_id, natural_frequency_hz, over_damping_ratio, good_damping_ratio, under_damping_ratio):
+    """The flush test of three fluid lines: over-damped, good and under-damped.
+
+    Args:
+        natural_frequency_hz: of the line, the same in all three.
+        over_damping_ratio, good_damping_ratio, under_damping_ratio: one for each line.
+    """
+    if not under_damping_ratio < good_damping_ratio < over_damping_ratio:
+        refuse("", "The damping ratios must rise from under-damped to good to over-damped.")
+    lines = [("Over-damped", over_damping_ratio, "creeps back, no swing: systolic reads low, diastolic high", "fig-bad-text"),
+             ("Good", good_damping_ratio, "one small swing, then still", "fig-good-text"),
+             ("Under-damped", under_damping_ratio, "rings on: systolic reads high, diastolic low", "fig-odd-text")]
+    window = 0.42 if natural_frequency_hz > 9 else 4 / natural_frequency_hz
+    parts, said, lowest = [], [], 0
+    for place, (name, ratio, more, look) in enumerate(lines):
+        left = 4 + 120 * place
+        axes = Axes(left, 44, 108, 120, (-0.3 * window, window), (-0.75, 1.15))
+        pairs = [(-0.3 * window, 0), (-0.22 * window, 0), (-0.22 * window, 1), (0, 1)]
+        for step in range(1, 101):
+            seconds = window * step / 100
+            pairs.append((seconds, _release(ratio, 2 * pi * natural_frequency_hz * seconds)))
+        parts.append(label(left, 16, name, look))
+        parts.append(label(left, 33, "ratio " + show(ratio, 2), "fig-small"))
+        parts.append(line(left, axes.y(0), left + 108, axes.y(0), "fig-grid"))
+        parts.append(axes.curve(pairs, "fig-curve"))
+        parts.append(label(axes.x(-0.2 * window), 48, "flush", "fig-small"))
+        written, bottom = paragraph(left, 182, more, 118, "fig-small", step=14)
+        parts.append(written)
+        lowest = max(lowest, bottom)
+        said.append(name + ", damping ratio " + show(ratio, 2) + ": " + more + ".")
+    foot = ("Natural frequency " + show_named(natural_frequency_hz, "hz") + ", " + show(window, 2)
+            + " seconds after the flush. Calculated curves. Mean pressure is kept; the mean gradient is not.")
+    written, bottom = paragraph(4, lowest + 6, foot, 352, "fig-small")
+    return canvas(picture_id, bottom - 8, "Flush test: over-damped, good, under-damped", " ".join(said) + " " + foot, parts + [written])

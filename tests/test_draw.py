@@ -1,0 +1,305 @@
+"""Pictures: well-formed, named, to scale, and saying in words the numbers they show."""
+
+import json
+import math
+import re
+import xml.etree.ElementTree as ElementTree
+from pathlib import Path
+
+import pytest
+
+from pvcalc import bridge, draw, sizing
+from pvcalc.errors import MissingInput, NotUnderstood, OutOfRange, Refusal, UnknownName
+from pvcalc.handbook import catalogue
+
+catalogue.load()
+CSS = (Path(__file__).parent.parent / "site_overrides/css/figures.css").read_text(encoding="utf-8")
+SVG = "{http://www.w3.org/2000/svg}"
+ZONES = [{"accepted_low_ratio": 1.15, "target_low_ratio": 1.2, "target_high_ratio": 1.25, "accepted_high_ratio": 1.3,
+          "forbidden_above_ratio": 1.5}]
+FRAME = {"frame": "open_valve_systole", "zones": ZONES}
+BANDS = [{"low": 0, "words": "as planned"}, {"low": 5, "words": "think"}, {"low": 6, "words": "say why"}, {"low": 8, "words": "stop"}]
+# One beat of 0.8 s: a ventricle between 5 and 85 mmHg, an artery between 10 and 22.
+RV = [5 + 80 * max(0.0, math.sin(math.pi * (i - 20) / 40)) if 20 <= i <= 60 else 5 for i in range(100)]
+PA = [10 + 12 * max(0.0, math.sin(math.pi * (i - 22) / 45)) if 22 <= i <= 67 else 10 for i in range(100)]
+
+# name, inputs, and what the alternative text must say with these inputs
+EXAMPLES = [
+    ("balloon_on_annulus", {"annulus_mm": 18.4, "balloon_mm": 22.5, **FRAME}, ["18.4\u00a0mm", "22.5\u00a0mm", "1.22", "target", "1.20 to 1.25"]),
+    ("two_balloons_belt", {"annulus_mm": 28, "balloon_a_mm": 18, "balloon_b_mm": 23, **FRAME},
+     ["23 and 18 mm", "28 mm", "33.65", "1.202", "41.0\u00a0mm", "105.7"]),
+    ("error_band", {"intended_ratio": 1.25, "measurement_error_percent": 10, **FRAME}, ["1.25", "10.0\u00a0%", "1.13", "1.38"]),
+    ("hinge_points", {"diastole_wider_percent": 25.3, "lowest_percent": 6, "highest_percent": 53}, ["25\u00a0%", "6\u00a0%", "53\u00a0%"]),
+    ("phase_spread", {"annulus_mm": 16, "measured_in": "end_systole", "valve": "typical"}, ["16.0\u00a0mm", "17.0", "24.5\u00a0mm", "Never"]),
+    ("valve_open_shut", {}, ["Domed", "Dysplastic"]),
+    ("outflow_levels", {}, ["below the valve", "at the valve", "above the valve"]),
+    ("catheter_course", {}, ["tricuspid", "between its chords"]),
+    ("balloon_position", {}, ["Too low", "Right", "Too high", "Slipped"]),
+    ("waist", {}, ["Appears", "Gone", "Comes back"]),
+    ("pressure_traces", {"rv_mmhg": RV, "pa_mmhg": PA, "sampling_hz": 125}, ["A model, not your patient", "85\u00a0mmHg", "22\u00a0mmHg", "63\u00a0mmHg"]),
+    ("damping", {"natural_frequency_hz": 15, "over_damping_ratio": 1.5, "good_damping_ratio": 0.65, "under_damping_ratio": 0.15},
+     ["1.50", "0.65", "0.15", "15.0\u00a0Hz"]),
+    ("two_level_pullback", {"pa_systolic_mmhg": 22, "pa_diastolic_mmhg": 9, "infundibulum_systolic_mmhg": 38, "rv_systolic_mmhg": 71,
+                            "rv_diastolic_mmhg": 6}, ["22 over 9", "38 over 6", "71 over 6", "16\u00a0mmHg", "33\u00a0mmHg", "49\u00a0mmHg"]),
+    ("valvar_or_infundibular", {}, ["notch", "late in systole"]),
+    ("inflation_time_line", {"pacing_s": [0.5, 9.5], "inflate_s": 2, "waist_gone_s": 4.5, "deflate_s": 5.5, "empty_s": 9, "limit_s": 10},
+     ["0.5 s", "4.5 s", "7.0 s", "within"]),
+    ("icon_array", {"events": 2, "cases": 822, "out_of": 1000, "confidence": 0.95, "event_words": "died", "population_words": "all ages, 1980s"},
+     ["2 in 1000", "fewer than 1 to 9", "998 in 1000", "2 of 822", "95\u00a0%"]),
+    ("band_bar", {"quantity": "contrast_ml_per_kg", "value": 5.6, "highest": 10, "bands": BANDS}, ["5.6\u00a0mL/kg", "band 2", "8\u00a0mL/kg: stop"]),
+    ("step_hazard", {"years": [1, 2, 5, 10], "event_free_fractions": [0.94, 0.89, 0.88, 0.84], "event_words": "a second procedure"},
+     ["6.19", "5.47", "0.38", "0.93", "1.74", "84\u00a0%"]),
+    ("cusum_chart", {"outcomes": [0, 1, 1, 1, 1, 1], "acceptable_fraction": 0.09, "unacceptable_fraction": 0.18, "alpha": 0.1, "beta": 0.1},
+     ["0.131", "2.76", "5 failures", "6 cases", "case 5"]),
+    ("funnel_chart", {"benchmark_fraction": 0.071, "inner_confidence": 0.95, "outer_confidence": 0.998, "unit_events": [4, 8],
+                      "unit_cases": [50, 50], "event_words": "Adverse events"}, ["4 of 50", "8 of 50", "16.0\u00a0%", "7.1\u00a0%", "99.8\u00a0%"]),
+]
+EACH = pytest.mark.parametrize("name, inputs, said", EXAMPLES, ids=[name for name, _, _ in EXAMPLES])
+
+
+def parsed(name, inputs, picture_id="one"):
+    return ElementTree.fromstring(draw.picture(name, inputs, picture_id))
+
+
+def by_class(root, tag, look):
+    return [each for each in root.iter(SVG + tag) if look in (each.get("class") or "").split()]
+
+
+def test_every_picture_has_an_example_here():
+    assert sorted(draw.PICTURES) == sorted(name for name, _, _ in EXAMPLES)
+
+
+@EACH
+def test_a_picture_lists_its_arguments_in_order(name, inputs, said):
+    made = draw.PICTURES[name]
+    assert sorted(made.arguments) == sorted(made.limits) == sorted(inputs)
+
+
+@EACH
+def test_a_picture_is_named_described_and_free_of_style_and_script(name, inputs, said):
+    root = parsed(name, inputs)
+    assert root.get("role") == "img" and root.get("viewBox").startswith("0 0 360 ")
+    ids = [each.get("id") for each in root.iter() if each.get("id")]
+    assert len(ids) == len(set(ids)) and all(each == "one" or each.startswith("one-") for each in ids)
+    title, text = [root.find(SVG + tag) for tag in ("title", "desc")]
+    assert root.get("aria-labelledby").split() == [title.get("id"), text.get("id")]
+    assert 10 < len(title.text) < 80 and len(text.text) > 60
+    for each in root.iter():
+        assert each.tag.removeprefix(SVG) not in ("script", "style", "image", "foreignObject", "a", "use")
+        for key, value in each.attrib.items():
+            assert key != "style" and not key.startswith("on") and "href" not in key
+            assert "http" not in value and ("url(" not in value or value.startswith("url(#one-"))
+
+
+@EACH
+def test_the_alternative_text_says_the_numbers(name, inputs, said):
+    text = parsed(name, inputs).find(SVG + "desc").text
+    assert [words for words in said if words not in text] == []
+
+
+@EACH
+def test_every_pattern_is_defined_and_every_class_has_a_look(name, inputs, said):
+    root = parsed(name, inputs)
+    wanted = {value[5:-1] for each in root.iter() for value in each.attrib.values() if value.startswith("url(#")}
+    assert wanted <= {each.get("id") for each in root.iter()}
+    classes = {look for each in root.iter() for look in (each.get("class") or "").split()}
+    assert [look for look in sorted(classes) if not re.search(r"\." + look + r"\b(?!-)", CSS)] == []
+
+
+@EACH
+def test_nothing_is_drawn_outside_the_frame(name, inputs, said):
+    root = parsed(name, inputs)
+    height = float(root.get("viewBox").split()[3])
+    for each in root.iter():
+        if each.tag in (SVG + "text", SVG + "circle", SVG + "rect") and not (each.get("class") or "").startswith("fig-person"):
+            x = float(each.get("x") or each.get("cx") or 0)
+            y = float(each.get("y") or each.get("cy") or 0)
+            assert -0.5 <= x <= 360.5 and -0.5 <= y <= height + 0.5, ElementTree.tostring(each)
+        if each.tag == SVG + "text":
+            assert letters_end(each, x)[0] >= -2 and letters_end(each, x)[1] <= 366, each.text
+
+
+def letters_end(element, x):
+    """Rough left and right end of a line of text, six units a letter."""
+    wide = 5.6 * len(element.text)
+    anchor = element.get("text-anchor", "start")
+    left = x - {"start": 0, "middle": wide / 2, "end": wide}[anchor]
+    return left, left + wide
+
+
+def test_letters_are_large_enough_on_a_phone():
+    sizes = [float(size) for size in re.findall(r"font-size: ([\d.]+)px", CSS)]
+    assert sizes and min(sizes) * 320 / draw.FRAME_WIDTH >= 11  # 360 px less the page's margins
+
+
+def test_the_style_sheet_names_each_variable_for_light_and_dark():
+    light, dark = [set(re.findall(r"(--fig-[a-z-]+):", block)) for block in CSS.split('[data-md-color-scheme="slate"]')[:2]]
+    assert light == dark and set(re.findall(r"var\((--fig-[a-z-]+)", CSS)) == light
+
+
+@pytest.mark.parametrize("annulus, balloon", [(6, 7), (18.4, 23), (24, 30), (25, 12), (10, 60)])
+def test_balloon_and_annulus_are_drawn_to_scale(annulus, balloon):
+    root = parsed("balloon_on_annulus", {"annulus_mm": annulus, "balloon_mm": balloon, **FRAME})
+    ring, = by_class(root, "circle", "fig-annulus")
+    edge, = by_class(root, "circle", "fig-balloon-edge")
+    assert float(edge.get("r")) / float(ring.get("r")) == pytest.approx(balloon / annulus, rel=2e-3)
+    assert float(ring.get("r")) * 2 / float(root.get("data-units-per-mm")) == pytest.approx(annulus, rel=2e-3)
+
+
+def path_length(data):
+    """Length of a path made of M, L, A (circular) and Z, from its coordinates alone."""
+    total, here = 0.0, None
+    for kind, body in re.findall(r"([MLAZ])([^MLAZ]*)", data):
+        numbers = [float(number) for number in re.findall(r"-?[\d.]+", body)]
+        there = tuple(numbers[-2:])
+        if kind == "L":
+            total += math.dist(here, there)
+        if kind == "A":
+            turn = 2 * math.asin(min(1.0, math.dist(here, there) / 2 / numbers[0]))
+            total += numbers[0] * (2 * math.pi - turn if numbers[3] else turn)
+        here = there or here
+    return total
+
+
+@pytest.mark.parametrize("a, b", [(10, 10), (12, 15), (18, 20), (23, 15), (12, 18), (20, 20), (25, 8), (40, 2)])
+def test_the_belt_is_as_long_as_computed(a, b):
+    root = parsed("two_balloons_belt", {"annulus_mm": 20, "balloon_a_mm": a, "balloon_b_mm": b, **FRAME})
+    belt, = by_class(root, "path", "fig-belt")
+    drawn = path_length(belt.get("d")) / float(root.get("data-units-per-mm"))
+    assert drawn == pytest.approx(sizing.two_balloon_belt_mm(balloon_a_mm=a, balloon_b_mm=b), rel=5e-3)
+    one, = by_class(root, "circle", "fig-balloon")
+    other, = by_class(root, "circle", "fig-balloon-b")
+    apart = float(other.get("cx")) - float(one.get("cx"))
+    assert apart == pytest.approx(float(one.get("r")) + float(other.get("r")), abs=0.02)
+
+
+def icons(root, name):
+    """How many persons of one look are drawn: area of the filled stretch over that of a person."""
+    look = [each for each in root.iter(SVG + "path") if each.get("fill") == f"url(#one-{name})"]
+    tile = [each for each in root.iter(SVG + "pattern") if each.get("id") == f"one-{name}"][0]
+    area = 0.0
+    for each in look:
+        for box in each.get("d").split("M")[1:]:
+            numbers = [float(number) for number in re.findall(r"-?[\d.]+", box)]
+            area += (max(numbers[::2]) - min(numbers[::2])) * (max(numbers[1::2]) - min(numbers[1::2]))
+    return area / float(tile.get("width")) ** 2
+
+
+# Published intervals: 81/263 gives 25.27 to 36.76 %, 0/20 gives 0 to 16.84 %.
+@pytest.mark.parametrize("events, cases, out_of, counts", [
+    (81, 263, 100, (25, 6, 6, 63)), (0, 20, 100, (0, 0, 17, 83)), (2, 822, 1000, (0, 2, 7, 991)), (20, 20, 100, (83, 17, 0, 0))])
+def test_as_many_persons_are_drawn_as_the_interval_says(events, cases, out_of, counts):
+    root = parsed("icon_array", {"events": events, "cases": cases, "out_of": out_of, "confidence": 0.95, "event_words": "event",
+                                 "population_words": "all"})
+    drawn = [icons(root, look) for look in ("sure", "event", "may", "free")]
+    assert drawn == pytest.approx(counts, abs=0.05)
+
+
+def test_the_words_that_it_is_a_model_lie_inside_the_plot():
+    root = parsed(*[(name, inputs) for name, inputs, _ in EXAMPLES if name == "pressure_traces"][0])
+    words = [each for each in root.iter(SVG + "text") if each.text == "A model, not your patient"]
+    assert len(words) == 1 and 60 < float(words[0].get("x")) < 330 and 34 < float(words[0].get("y")) < 254
+
+
+def test_markup_in_words_stays_words():
+    root = parsed("icon_array", {"events": 1, "cases": 10, "out_of": 100, "confidence": 0.95, "event_words": '<b onload="x">&',
+                                 "population_words": "</svg><script>"})
+    assert not list(root.iter("script")) and not list(root.iter(SVG + "script"))
+    assert any('<b onload="x">&' in (each.text or "") for each in root.iter(SVG + "text"))
+
+
+def changed(name, **new):
+    inputs = dict([(each, inputs) for each, inputs, _ in EXAMPLES if each == name][0][1])
+    inputs.update(new)
+    return inputs
+
+
+@pytest.mark.parametrize("name, new, kind, field, words", [
+    ("balloon_on_annulus", {"balloon_mm": 0.9}, OutOfRange, "balloon_mm", "typed in cm"),
+    ("balloon_on_annulus", {"balloon_mm": None}, MissingInput, "balloon_mm", "is missing"),
+    ("balloon_on_annulus", {"frame": "systole"}, NotUnderstood, "frame", "must be chosen"),
+    ("balloon_on_annulus", {"zones": [{"target_low_ratio": 1}]}, NotUnderstood, "zones", "is missing"),
+    ("balloon_on_annulus", {"colour": "red"}, NotUnderstood, "colour", "not an input"),
+    ("balloon_on_annulus", {"annulus_mm": math.nan}, NotUnderstood, "annulus_mm", "finite number"),
+    ("pressure_traces", {"pa_mmhg": [1.0] * 9}, Refusal, "pa_mmhg", "same number of samples"),
+    ("damping", {"good_damping_ratio": 0.4, "under_damping_ratio": 0.45}, Refusal, "", "must rise"),
+    ("two_level_pullback", {"rv_systolic_mmhg": 30}, Refusal, "", "must rise"),
+    ("two_level_pullback", {"rv_diastolic_mmhg": 40}, Refusal, "rv_diastolic_mmhg", "must lie below"),
+    ("inflation_time_line", {"deflate_s": 4}, Refusal, "", "follow each other"),
+    ("inflation_time_line", {"pacing_s": [3, 9.5]}, Refusal, "pacing_s", "before filling"),
+    ("icon_array", {"events": 900}, Refusal, "events", "more than cases"),
+    ("icon_array", {"out_of": 500}, Refusal, "out_of", "100 or in 1000"),
+    ("icon_array", {"event_words": "one\ntwo"}, NotUnderstood, "event_words", "line break"),
+    ("icon_array", {"event_words": "w" * 61}, NotUnderstood, "event_words", "1 to 60 letters"),
+    ("band_bar", {"quantity": "contrast"}, Refusal, "quantity", "unit suffix"),
+    ("band_bar", {"bands": BANDS[1:]}, Refusal, "bands", "begin at 0"),
+    ("band_bar", {"highest": 7}, Refusal, "bands", "ever higher"),
+    ("funnel_chart", {"unit_cases": [50]}, Refusal, "unit_cases", "number of cases"),
+    ("funnel_chart", {"inner_confidence": 0.99, "outer_confidence": 0.95}, Refusal, "outer_confidence", "higher confidence"),
+])
+def test_bad_input_is_refused_in_a_sentence_tied_to_its_field(name, new, kind, field, words):
+    with pytest.raises(kind) as refused:
+        draw.picture(name, changed(name, **new), "one")
+    assert [sentence for where, sentence in refused.value.faults if where == field and words in sentence]
+
+
+def test_all_faults_are_told_at_once_and_typed_numbers_are_read():
+    with pytest.raises(Refusal) as refused:
+        draw.picture("balloon_on_annulus", changed("balloon_on_annulus", annulus_mm="18,4,1", balloon_mm="900"), "one")
+    assert [field for field, _ in refused.value.faults] == ["annulus_mm", "balloon_mm"]
+    typed = changed("balloon_on_annulus", annulus_mm="18,4", balloon_mm=" 22.5 ")
+    assert draw.picture("balloon_on_annulus", typed, "one") == draw.picture("balloon_on_annulus", changed("balloon_on_annulus"), "one")
+
+
+@pytest.mark.parametrize("bad", ["", "1a", 'a"b', "a b", "é", None, "x" * 81])
+def test_an_identifier_that_could_break_the_page_is_refused(bad):
+    with pytest.raises(NotUnderstood, match="identifier"):
+        draw.picture("waist", {}, bad)
+
+
+def test_an_unknown_picture_is_answered_with_the_nearest_name():
+    with pytest.raises(UnknownName, match="nearest name: waist"):
+        draw.picture("waste", {}, "one")
+
+
+def test_without_a_frame_there_is_no_verdict_and_no_zone():
+    text = draw.picture("balloon_on_annulus", changed("balloon_on_annulus", frame="not_stated"), "one")
+    assert "cannot be judged" in text and "target" not in text and "fig-zone" not in text
+
+
+@pytest.mark.parametrize("balloon, words", [
+    (11.4, "Below the accepted"), (11.5, "In the accepted"), (12.0, "In the target"), (12.5, "At the cut-off of 1.25"), (12.6, "In the accepted"),
+    (13.0, "At the cut-off of 1.30"), (13.1, "written reason only"), (15.0, "written reason only. At the cut-off of 1.50"), (15.1, "FORBIDDEN")])
+def test_the_verdict_follows_the_zones_edges_included(balloon, words):
+    text = parsed("balloon_on_annulus", {"annulus_mm": 10, "balloon_mm": balloon, **FRAME}).find(SVG + "desc").text
+    assert words in text
+
+
+def test_a_late_deflation_is_called_too_long():
+    assert "TOO LONG" in draw.picture("inflation_time_line", changed("inflation_time_line", limit_s=6.9), "one")
+    assert "without pacing" in draw.picture("inflation_time_line", changed("inflation_time_line", pacing_s=[]), "one")
+
+
+@pytest.mark.parametrize("value, text", [(0, "0"), (-0.001, "0"), (1.005, "1.01"), (12.3, "12.3"), (-7.25, "-7.25"), (100, "100"), (0.05, "0.05")])
+def test_coordinates_are_short_and_never_minus_zero(value, text):
+    assert draw.at(value) == text
+
+
+def requests():
+    asked = [{"op": "picture", "name": name, "given": inputs, "place": "one"} for name, inputs, _ in EXAMPLES]
+    for step in range(40):
+        annulus = 3 + step * 1.037
+        asked.append({"op": "picture", "name": "balloon_on_annulus", "place": "one", "given": {"annulus_mm": annulus, "balloon_mm": annulus * 1.01 + step / 70, **FRAME}})
+        asked.append({"op": "picture", "name": "two_balloons_belt", "place": "one",
+                      "given": {"annulus_mm": annulus, "balloon_a_mm": 2 + step * 0.93, "balloon_b_mm": 40 - step * 0.9, **FRAME}})
+        asked.append({"op": "picture", "name": "damping", "place": "one", "given": {
+            "natural_frequency_hz": 1 + step, "over_damping_ratio": 0.91 + step / 50, "good_damping_ratio": 0.65, "under_damping_ratio": 0.02 + step / 90}})
+    return asked
+
+
+def test_both_interpreters_draw_the_same_text(engine):
+    asked = json.dumps(requests())
+    here, there = json.loads(bridge.reply(asked)), json.loads(engine.reply(asked))
+    assert len(here) == len(there) >= 120 and all(answer["ok"] for answer in here)
+    for request, one, other in zip(json.loads(asked), here, there):
+        assert one == other, request["name"]
