@@ -40,7 +40,7 @@ def _read_text(condition):
         raise BadCondition("“" + str(condition) + "” is not a condition; write a comparison such as \"> 60\" or a choice")
     text = condition.strip()
     if text[0] not in "<>=0123456789.":
-        if text.replace("_", "").replace("-", "").isalpha():
+        if all([letter.isalpha() or letter in "_-0123456789" for letter in text]):
             return "choice", [text]
         raise BadCondition("“" + text + "” is neither a comparison nor a choice")
     return "number", [_read_comparison(part.strip(), text) for part in text.split(" and ")]
