@@ -95,6 +95,19 @@ DIMENSIONLESS = [
     ("z", "standard deviations from the mean", 2),
     ("index", "one time divided by another", 2),
     ("interval", "lower and upper limit of a proportion", 3),
+    # Longer names first, as above.
+    ("for_power", "number of cases", 0),
+    ("to_compare", "number of cases, to be rounded up", 1),
+    ("after_failure", "number of cases", 1),
+    ("at_risk", "number still followed", 0),
+    ("alert_count", "number of events", 0),
+    ("alarm_count", "number of events", 0),
+    ("row_count", "number of events", 0),
+    ("traces_count", "number of beats", 0),
+    ("case", "place of a case in the series", 0),
+    ("signals", "places of the cases that gave a signal", 0),
+    ("times", "follow-up of each patient, all in one unit", 2),
+    ("time", "follow-up, in the unit of the list", 2),
     ("hazard", "events per person-year", 4),
     ("hazards", "events per person-year, one for each step", 4),
     ("risk", "probability", 3),
@@ -119,7 +132,6 @@ DIMENSIONLESS = [
     ("cases", "number of cases", 0),
     ("needed", "number of cases", 0),
     ("sides", "one-sided or two-sided", 0),
-    ("risk_at", "number still followed", 0),
     ("outcomes", "event (1) or none (0), case by case", 0),
     ("event", "event (1) or none (0)", 0),
 ]
@@ -154,8 +166,9 @@ _FOUND = {}  # the table is long, and one computation asks for the same few name
 
 
 def _looked_up(name):
+    whole_names = [word for word, _, _ in DIMENSIONLESS]  # `risk_over_years` is a probability, not a number of years
     for suffix, symbol, meaning, decimals, low, high, slips in SUFFIXES:
-        if name == suffix or name.endswith("_" + suffix):
+        if name == suffix or (name.endswith("_" + suffix) and name not in whole_names):
             return {"suffix": suffix, "symbol": symbol, "meaning": meaning, "decimals": decimals,
                     "low": low, "high": high, "slips": slips}
     for word, meaning, decimals in DIMENSIONLESS:
