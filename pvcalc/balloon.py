@@ -77,9 +77,8 @@ def wall_stress_mpa(*, pressure_atm, diameter_mm, wall_mm):
 
 
 for width, answer in [(10, "81"), (20, "162")]:
-    for row in ["B-B5", "B-B4"]:
-        printed(wall_stress_mpa, "thin_vessel_formula", "4 atm, wall 0.025 mm", answer=answer, seen="derived",
-                kind="derived", fact=row, pressure_atm=4, diameter_mm=width, wall_mm=0.025)
+    printed(wall_stress_mpa, "thin_vessel_formula", "4 atm, wall 0.025 mm", answer=answer, seen="derived",
+            kind="derived", fact="B-B5 B-B4", pressure_atm=4, diameter_mm=width, wall_mm=0.025)
 
 
 @formula("", seen="memory", pressure_atm=(0, 40))
@@ -137,8 +136,7 @@ def french_mm(*, french):
     return french / FRENCH_PER_MM
 
 
-printed(french_mm, "french_scale", "definition", answer="3", fact="B-W7", french=9)
-printed(french_mm, "french_scale", "definition", answer="3", fact="B-C1", french=9)
+printed(french_mm, "french_scale", "definition", answer="3", fact="B-W7 B-C1", french=9)
 printed(french_mm, "french_scale", "definition", answer="2", fact="B-C1", french=6)
 printed(french_mm, "french_scale", "page that takes it for a circumference", answer="3.18", fact="B-C2",
         differs="the number is three times the diameter, not the circumference; 10 F is 3.33 mm", french=10)

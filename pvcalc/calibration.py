@@ -55,12 +55,10 @@ def foreshortening_error_percent(*, angle_deg):
     return 100 * (1 / math.cos(angle_deg * math.pi / 180) - 1)
 
 
-for row in ["B-W9", "B-C9"]:
-    printed(foreshortening_error_percent, "koning2001", "15 mm marker wire", answer="7", fact=row,
-            differs="the source gives a bound, less than 7 per cent below 20 degrees; the value is 6.4", angle_deg=20)
-for row in ["B-W9", "B-C10"]:
-    printed(foreshortening_error_percent, "koning2001", "at 20 degrees", answer="6.4", seen="derived", kind="derived",
-            fact=row, angle_deg=20)
+printed(foreshortening_error_percent, "koning2001", "15 mm marker wire", answer="7", fact="B-W9 B-C9",
+        differs="the source gives a bound, less than 7 per cent below 20 degrees; the value is 6.4", angle_deg=20)
+printed(foreshortening_error_percent, "koning2001", "at 20 degrees", answer="6.4", seen="derived", kind="derived",
+        fact="B-W9 B-C10", angle_deg=20)
 
 
 @formula("", seen="derived", offset_mm=(-200, 200), source_distance_mm=(300, 1500))
@@ -109,3 +107,54 @@ def pixel_error_percent(*, pixel_mm, reference_mm):
 for reference, answer in [(5 / 3, "12"), (6 / 3, "10"), (10, "2"), (20, "1")]:
     printed(pixel_error_percent, "", "pixel of 0.2 mm", answer=answer, seen="derived", kind="derived", fact="B-C14",
             pixel_mm=0.2, reference_mm=reference)
+
+
+@formula("", seen="derived", perimeter_mm=(6, 220))
+def diameter_from_perimeter_mm(*, perimeter_mm):
+    r"""Diameter of the circle with the perimeter of an annulus that is not round.
+
+    $d = \frac{P}{\pi}$
+
+    In words: perimeter divided by pi.
+
+    Args:
+        perimeter_mm: perimeter traced on MR or CT, in a named frame.
+    Valid: 6 to 220 mm, house limits.
+    Raises: OutOfRange outside that range.
+    Not for: a z value or a ratio made for another way of measuring; the ways differ by a fifth.
+    Source: geometry.
+    """
+    return perimeter_mm / math.pi
+
+
+for row, key, place, perimeter, answer in [
+        ("B-W6", "ligon2022", "mean perimeter", 88.9, "28.3"), ("B-N14", "chida1994", "ring, mean", 68, "21.6"),
+        ("B-N14", "chida1994", "ring, one deviation less", 60, "19.1"),
+        ("B-N14", "chida1994", "ring, one deviation more", 76, "24.2")]:
+    printed(diameter_from_perimeter_mm, key, place, answer=answer, seen="derived", kind="derived", fact=row,
+            perimeter_mm=perimeter)
+printed(diameter_from_perimeter_mm, "ligon2022", "median diameter beside a mean perimeter", answer="27.7", fact="B-W6",
+        differs="a median diameter is printed beside a mean perimeter", perimeter_mm=88.9)
+
+
+@formula("", seen="derived", area_cm2=(0.03, 20))
+def diameter_from_area_mm(*, area_cm2):
+    r"""Diameter of the circle with a given area.
+
+    $d = \sqrt{\frac{4 A}{\pi}}$
+
+    In words: the square root of four times the area over pi; area in square centimetres, diameter given in mm.
+
+    Args:
+        area_cm2: area of the annulus.
+    Valid: 0.03 to 20 square centimetres, house limits.
+    Raises: OutOfRange outside that range.
+    Not for: the orifice of a narrowed valve, which says nothing about its annulus.
+    Source: geometry.
+    """
+    return 10 * math.sqrt(4 * area_cm2 / math.pi)
+
+
+for area, answer in [(4.88, "24.9"), (4.32, "23.5")]:
+    printed(diameter_from_area_mm, "westaby1984", "mean areas, men and women", answer=answer, seen="derived",
+            kind="derived", fact="B-N13", area_cm2=area)

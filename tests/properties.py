@@ -55,6 +55,8 @@ MONOTONE = [
     ("magnification_error_percent", "offset_mm", "up", ""),
     ("pixel_error_percent", "pixel_mm", "up", ""),
     ("pixel_error_percent", "reference_mm", "down", ""),
+    ("diameter_from_perimeter_mm", "perimeter_mm", "up", ""),
+    ("diameter_from_area_mm", "area_cm2", "up", ""),
     ("spaced_balloon_belt_mm", "centres_mm", "up", ""),
     ("two_balloon_belt_mm", "balloon_a_mm", "up", ""),
     ("two_balloon_diameter_mm", "balloon_a_mm", "up", ""),

@@ -9,8 +9,10 @@ import pytest
 from pvcalc import body, formula as core, shelf
 from pvcalc.body import annulus_expected_mm, annulus_z, body_surface_m2, weight_fits_height
 from pvcalc.errors import NoResult, NotUnderstood, OutOfRange
-from pvcalc.sizing import (annulus_other_phase_band_mm, balloon_range_mm, balloon_ratio, shelf_choices,
-                           spaced_balloon_belt_mm, three_balloon_diameter_mm)
+from pvcalc.sizing import (annulus_other_phase_band_mm, balloon_range_mm, balloon_ratio, diameter_from_area_mm,
+                           diameter_from_perimeter_mm, shelf_choices, spaced_balloon_belt_mm, three_balloon_diameter_mm,
+                           two_balloon_diameter_equal_area_mm, two_balloon_diameter_literature_mm,
+                           two_balloon_diameter_mm)
 
 ZONES = [{"accepted_low_ratio": 1.15, "target_low_ratio": 1.20, "target_high_ratio": 1.25,
           "accepted_high_ratio": 1.30, "forbidden_above_ratio": 1.50}]
@@ -441,6 +443,35 @@ def test_body_surface_by_square_root_and_powers():
     grams = math.log10(75000)
     assert body_surface_m2(height_cm=170, weight_kg=75, by="boyd") == pytest.approx(
         0.0003207 * 170 ** 0.3 * 75000 ** (0.7285 - 0.0188 * grams), rel=1e-12)
+
+
+def test_the_order_of_the_five_formulas_in_a_newborn():
+    newborn = {by: body_surface_m2(height_cm=50, weight_kg=3.5, by=by) for by in body.BODY_SURFACE}
+    assert newborn["dubois"] < newborn["mosteller"] < newborn["haycock"] < newborn["boyd"] < newborn["gehan_george"]
+
+
+def test_the_long_axis_norm_is_five_per_cent_wider():
+    child = {key: value for key, value in CHILD.items() if key != "view"}
+    wider = annulus_expected_mm(z=0, view="long_axis", **child) / annulus_expected_mm(z=0, view="short_axis", **child)
+    assert 100 * (wider - 1) == pytest.approx(5.2, abs=0.05)
+
+
+def test_the_belt_lies_a_seventh_above_the_equal_area_form():
+    pair = {"balloon_a_mm": 17, "balloon_b_mm": 17}
+    share = two_balloon_diameter_equal_area_mm(**pair) / two_balloon_diameter_mm(**pair)
+    assert 100 * (1 - share) == pytest.approx(13.6, abs=0.05)
+
+
+@pytest.mark.parametrize("tenths, error", [(10, 0), (9, -0.05), (8, -0.24), (7, -0.60), (6.5, -0.87), (5, -2.1), (3, -5.5)])
+def test_how_far_the_literature_form_lies_under_the_belt(tenths, error):
+    pair = {"balloon_a_mm": 10, "balloon_b_mm": tenths}
+    found = 100 * (two_balloon_diameter_literature_mm(**pair) / two_balloon_diameter_mm(**pair) - 1)
+    assert found == pytest.approx(error, abs=0.005 if abs(error) < 1 else 0.05)
+
+
+def test_circles_by_hand():
+    assert diameter_from_perimeter_mm(perimeter_mm=20 * math.pi) == pytest.approx(20, rel=1e-12)
+    assert diameter_from_area_mm(area_cm2=math.pi) == pytest.approx(20, rel=1e-12)
 
 
 def test_ratio_and_three_balloons_by_hand():
