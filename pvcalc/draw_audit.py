@@ -3,7 +3,9 @@
 from pvcalc.draw import canvas, circle, drawn, label, line, paragraph, rectangle, words
 from pvcalc.draw_chart import Axes
 from pvcalc.errors import refuse
+from pvcalc.follow_up import annual_hazard, step_hazards
 from pvcalc.formula import listed
+from pvcalc.monitoring import cusum_design, cusum_path, funnel_limits
 from pvcalc.units import show, show_input, show_named
 
 
@@ -20,9 +22,7 @@ def step_hazard(*, picture_id, years, event_free_fractions, event_words):
         years: ends of the steps, rising; event_free_fractions: share still free of the event there.
         event_words: free of what.
     """
-    # Imported when drawn, so that a page without charts need not load the topic; so below too.
-    from pvcalc.follow_up import annual_hazard, step_hazards
-    hazards = _list_of(step_hazards(years=years, event_free_fractions=event_free_fractions))
+    hazards = dict(step_hazards(years=years, event_free_fractions=event_free_fractions))["hazards"]
     last, end = years[-1], event_free_fractions[-1]
     constant = annual_hazard(event_free_fraction=end, years=last)
     low = max(0.0, int(end * 10 - 0.5) / 10)
@@ -56,17 +56,8 @@ def _share(confidence):
     return show_input(confidence * 100) + "\u00a0%"
 
 
-def _list_of(result):
-    """The one list of a result, whether it came alone or named."""
-    if result and isinstance(result[0], tuple):
-        for _, value in result:
-            if isinstance(value, (list, tuple)):
-                return value
-    return result
-
-
 @drawn("outcomes acceptable_fraction unacceptable_fraction alpha beta", outcomes=listed(0, 1, 1, 2000),
-       acceptable_fraction=(0.001, 0.5), unacceptable_fraction=(0.001, 0.8), alpha=(0.001, 0.5), beta=(0.001, 0.5))
+       acceptable_fraction=(0.001, 0.5), unacceptable_fraction=(0.001, 0.8), alpha=(0.001, 0.4), beta=(0.001, 0.4))
 def cusum_chart(*, picture_id, outcomes, acceptable_fraction, unacceptable_fraction, alpha, beta):
     """Cumulative failures less those allowed, case by case, with the two decision lines.
 
@@ -75,10 +66,9 @@ def cusum_chart(*, picture_id, outcomes, acceptable_fraction, unacceptable_fract
         acceptable_fraction, unacceptable_fraction: failure rates to tell apart.
         alpha, beta: chances of a false alarm and of a missed one.
     """
-    from pvcalc.monitoring import cusum_design, cusum_path
     design = dict(cusum_design(acceptable_fraction=acceptable_fraction, unacceptable_fraction=unacceptable_fraction,
                                alpha=alpha, beta=beta))
-    scores = _list_of(cusum_path(outcomes=outcomes, step=design["step"]))
+    scores = dict(cusum_path(outcomes=outcomes, step=design["step"]))["path"]
     upper, lower = abs(design["upper_limit"]), -abs(design["lower_limit"])
     crossed_up = _first(scores, lambda score: score >= upper)
     crossed_down = _first(scores, lambda score: score <= lower)
@@ -128,7 +118,6 @@ def funnel_chart(*, picture_id, benchmark_fraction, inner_confidence, outer_conf
         unit_events, unit_cases: one pair for each dot.
         event_words: what is counted.
     """
-    from pvcalc.monitoring import funnel_limits
     if len(unit_events) != len(unit_cases):
         refuse("unit_cases", "Each count of events needs its number of cases.")
     if not inner_confidence < outer_confidence:

@@ -3,6 +3,7 @@
 from pvcalc.draw import at, canvas, drawn, hatch, joined, label, line, paragraph, path, rectangle, words
 from pvcalc.errors import refuse
 from pvcalc.formula import records, whole
+from pvcalc.proportion import exact_interval
 from pvcalc.units import is_number, show, show_input, show_named, unit_of
 
 # Looks of a person, from those counted for sure to those without the event.
@@ -62,8 +63,6 @@ def icon_array(*, picture_id, events, cases, out_of, confidence, event_words, po
         confidence: of the interval, such as 0.95.
         event_words: what happened to those counted; population_words: who they were and when.
     """
-    # Imported when drawn, so that a page without counts need not load the topic.
-    from pvcalc.proportion import exact_interval
     if out_of not in (100, 1000):
         refuse("out_of", "Persons are drawn in 100 or in 1000.")
     if events > cases:

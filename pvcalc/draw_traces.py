@@ -5,7 +5,9 @@ from math import cos, exp, pi, sin, sqrt
 from pvcalc.draw import canvas, drawn, label, line, paragraph, path, joined, span
 from pvcalc.draw_chart import Axes, notice
 from pvcalc.errors import refuse
-from pvcalc.formula import listed
+from pvcalc.trace import (
+    LIMITS, mean_gradient_from_trace_mmhg, peak_instantaneous_from_trace_mmhg, peak_to_peak_from_trace_mmhg,
+)
 from pvcalc.units import show, show_named
 
 MODEL_WORDS = "A model, not your patient"
@@ -19,7 +21,7 @@ def _place_of_highest(values):
     return best
 
 
-@drawn("rv_mmhg pa_mmhg sampling_hz", rv_mmhg=listed(-30, 350, 8), pa_mmhg=listed(-30, 350, 8), sampling_hz=(10, 100000))
+@drawn("rv_mmhg pa_mmhg sampling_hz", **LIMITS)
 def pressure_traces(*, picture_id, rv_mmhg, pa_mmhg, sampling_hz):
     """Ventricular and arterial pressure against time, the three gradients marked.
 
@@ -27,9 +29,6 @@ def pressure_traces(*, picture_id, rv_mmhg, pa_mmhg, sampling_hz):
         rv_mmhg, pa_mmhg: samples taken at the same instants.
         sampling_hz: samples in a second.
     """
-    # Imported when drawn, so that a page without curves need not load the topic.
-    from pvcalc.trace import (mean_gradient_from_trace_mmhg, peak_instantaneous_from_trace_mmhg,
-                              peak_to_peak_from_trace_mmhg)
     if len(rv_mmhg) != len(pa_mmhg):
         refuse("pa_mmhg", "Both curves must have the same number of samples.")
     given = {"rv_mmhg": rv_mmhg, "pa_mmhg": pa_mmhg, "sampling_hz": sampling_hz}
