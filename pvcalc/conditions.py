@@ -177,17 +177,28 @@ def criterion_truth(table, criterion, given):
     return any_of([branch_truth(table, branch, given) for branch in alternatives(criterion)])
 
 
+def row_parts(table, row, given):
+    """The parts of a row that must all hold, each with its truth and the branches it is made of."""
+    when = row.get("when") or {}
+    parts = [{"truth": branch_truth(table, when, given), "branches": [when]}]
+    if parts[0]["truth"] is False:
+        return parts  # settled; the rest need not be looked at
+    if row.get("any"):
+        truths = [branch_truth(table, branch, given) for branch in row["any"]]
+        parts.append({"truth": any_of(truths), "branches": row["any"]})
+    if row.get("at_least"):
+        criteria = row["at_least"]["of"]
+        truths = [criterion_truth(table, one, given) for one in criteria]
+        branches = []
+        for criterion, truth in zip(criteria, truths):
+            branches += alternatives(criterion) if truth is None else []
+        parts.append({"truth": at_least(row["at_least"]["count"], truths), "branches": branches})
+    return parts
+
+
 def row_truth(table, row, given):
     """Truth of a whole row: `when`, and one of `any`, and enough of `at_least`."""
-    truths = [branch_truth(table, row.get("when") or {}, given)]
-    if truths[0] is False:
-        return False
-    if row.get("any"):
-        truths.append(any_of([branch_truth(table, branch, given) for branch in row["any"]]))
-    if row.get("at_least"):
-        wanted = row["at_least"]
-        truths.append(at_least(wanted["count"], [criterion_truth(table, one, given) for one in wanted["of"]]))
-    return all_of(truths)
+    return all_of([part["truth"] for part in row_parts(table, row, given)])
 
 
 def branches_of(row):

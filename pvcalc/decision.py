@@ -3,13 +3,14 @@
 A table is a dict (see `kb/_data/_tables`): `name`, `title`, `document`, `topic`, `source`, `seen`, `population`,
 `policy` ("first" or "only-one"), `asks_for`, `rows`, and where they apply `applies`, `choices`, `optional`, `means`,
 `assumes`, `cautions`, `silent`, `not_seen`, `mark`, `beside`, `superseded_by`, `superseded_on`.
-A row has `id`, `when`, `any`, `at_least`, `then`, `source`, `seen`, `class_seen`, `note`.
+A row has `id`, `when`, `any`, `at_least`, `then`, `source`, `seen`, `class_seen`, `limits_seen`,
+`note`.
 
 Truth has three values. A missing input never counts as "no": it leaves the row open, and the answer says which
 inputs would settle it. Only inputs the table lists as `optional` may be left out for good.
 """
 
-from pvcalc.conditions import HAIR, NEVER_ABOVE, branches_of, branch_truth, edges_of, row_truth, truth_of
+from pvcalc.conditions import HAIR, NEVER_ABOVE, branch_truth, edges_of, row_parts, row_truth, truth_of
 from pvcalc.decision_words import cut_off_words, headline, not_met_words, recalled_words, superseded_words
 from pvcalc.decision_words import unmet_words, why_words
 from pvcalc.errors import NoResult, NotUnderstood, OutOfRange, Refusal
@@ -155,8 +156,9 @@ def _missing(table, given, open_rows):
     wanted = []
     groups = [table.get("applies") or {}]
     for row in open_rows:
-        when = row.get("when") or {}
-        groups += [branch for branch in branches_of(row) if branch_truth(table, branch, given) is None or branch is when]
+        for part in row_parts(table, row, given):
+            if part["truth"] is None:
+                groups += [branch for branch in part["branches"] if branch_truth(table, branch, given) is None]
     for group in groups:
         wanted += [name for name in group if truth_of(table, name, group[name], given) is None]
     return [name for name in table["asks_for"] if name in wanted]

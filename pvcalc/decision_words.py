@@ -100,11 +100,12 @@ def answer_words(answer):
 
 
 def recalled_words(table, row):
-    if row is None:
-        return "recalled" if table["seen"] == "memory" else ""
-    if (row.get("seen") or table["seen"]) == "memory":
+    """What of an answer is recalled: all of it, its limits, its class and level, or nothing."""
+    if (row or {}).get("seen", table["seen"]) == "memory":
         return "recalled"
-    return "class and level recalled" if row.get("class_seen") == "memory" else ""
+    parts = [words for field, words in (("limits_seen", "limits"), ("class_seen", "class and level"))
+             if row and row.get(field) == "memory"]
+    return ", ".join(parts) + " recalled" if parts else ""
 
 
 def superseded_words(table):

@@ -55,6 +55,7 @@ class Row(Part):
     source: Words
     seen: Seen
     class_seen: Seen | None = None
+    limits_seen: Seen | None = None
     note: Words | None = None
 
 
