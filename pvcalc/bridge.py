@@ -6,7 +6,7 @@ The browser's engine turns whole numbers into 32 bits without a word, so nothing
 import json
 import math
 
-from pvcalc import formula, live
+from pvcalc import draw, formula, live
 from pvcalc.errors import PvcalcError
 
 DATA = {}  # settings, decision tables and series, as the build wrote them into data.json
@@ -83,4 +83,9 @@ def _block(request):
     return live.request(DATA, request)
 
 
-OPERATIONS = {"block": _block, "run": _run, "exact": _exact, "printed": _printed}
+def _picture(request):
+    """One picture by its name, for inputs of its own."""
+    return {"ok": True, "picture": draw.picture(request["name"], request["given"], request["place"])}
+
+
+OPERATIONS = {"block": _block, "run": _run, "exact": _exact, "printed": _printed, "picture": _picture}
