@@ -8,7 +8,7 @@ import sys
 from pathlib import Path
 
 import pytest
-from hypothesis import HealthCheck, settings
+from hypothesis import HealthCheck, Phase, settings
 
 ROOT = Path(__file__).resolve().parent.parent
 BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
@@ -18,7 +18,9 @@ NO_BROWSER = ("The browser tests need Chromium and none was found: install it (D
 # The same examples on every run, so that a failure is a finding and never luck; `make bench` looks further.
 QUIET = dict(deadline=None, derandomize=True, database=None, suppress_health_check=[HealthCheck.too_slow])
 settings.register_profile("check", max_examples=100, **QUIET)
-settings.register_profile("mutants", max_examples=20, **QUIET)
+# A mutant only asks whether any example fails: no time for the smallest one.
+settings.register_profile("mutants", max_examples=25, phases=[Phase.explicit, Phase.generate],
+                          report_multiple_bugs=False, **QUIET)
 settings.register_profile("bench", max_examples=2000, deadline=None, database=None)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "check"))
 
@@ -55,6 +57,15 @@ def loaded(root):
     """The handbook's formulas, data and tables, read once."""
     from pvcalc.handbook import project
     return project.load(root)
+
+
+@pytest.fixture
+def copy_of_project(root, tmp_path):
+    """A copy of the chapters and data, to break on purpose; the code stays the project's own."""
+    copied = tmp_path / "copy"
+    shutil.copytree(root / "kb", copied / "kb")
+    shutil.copy(root / "mkdocs.yml", copied)
+    return copied
 
 
 @pytest.fixture(scope="session")
