@@ -1,6 +1,7 @@
 """What an author can get wrong in a chapter: each fault stops with the file, the line and the words that mend it."""
 
 import re
+import time
 
 import pytest
 
@@ -43,7 +44,7 @@ FAULTS = [
     ("unknown field of a table fence", "```table\nname: severity_esc_2020\ngivn: {}\n```", 3, ["givn", "given"]),
     ("unknown printed example", "```printed\nid: balloon_ratio-999\n```", 2, ["printed example"]),
     ("unknown series", "```series\nids: [no_such_series]\n```", 2, ["no series is called `no_such_series`"]),
-    ("unknown topic of settings", "```settings\ntopic: ballons\n```", 2, ["no setting is called"]),
+    ("unknown topic of settings", "```settings\ntopic: ballons\n```", 2, ["no topic is called"]),
     ("unknown generated page", "```generated\npage: formula\n```", 2, ["generated page", "formulas"]),
     ("unknown source", "# T\n\nThe ratio matters [@mcrindle1994, abstract].", 3,
      ["no source is called `mcrindle1994`", "mccrindle1994"]),
@@ -156,8 +157,8 @@ def test_other_fences_stay_code(root):
 
 
 def test_lint_takes_less_than_a_second_and_a_half(root):
-    import time
+    # Processor time of this process: what else the machine does is not the lint's doing.
     project.forget()
-    started = time.perf_counter()
+    started = time.process_time()
     lint.findings(project.load(root))
-    assert time.perf_counter() - started < 1.5
+    assert time.process_time() - started < 1.5

@@ -38,6 +38,7 @@ class Page:
         citations: (key, locator) in the order of first use; `uses` counts the marks of each key.
         ledger: numbers computed on the page.
         examples: how many worked examples were placed.
+        draft: True when only the author's faults are wanted; generated pages are then named, not made.
     """
 
     path: str = "kb/page.md"
@@ -47,6 +48,7 @@ class Page:
     uses: dict[str, list[tuple[str, str]]] = field(default_factory=dict)
     ledger: list[str] = field(default_factory=list)
     examples: int = 0
+    draft: bool = False
     numbers: list[dict] = field(default_factory=list)
 
     @property
@@ -72,6 +74,7 @@ class Handbook(Extension):
             "root": [".", "project folder"],
             "page": ["", "source path of the page, for error messages and links"],
             "first_line": [1, "line of the source that the text starts at"],
+            "draft": [False, "look for the author's faults only; leave generated pages out"],
         }
         super().__init__(**options)
         self.page = Page()
@@ -88,7 +91,7 @@ class Handbook(Extension):
         """A fresh page to gather into."""
         path, first_line = self.announced or (self.getConfig("page") or "kb/page.md", self.getConfig("first_line"))
         self.announced = None
-        self.page = Page(path, int(first_line))
+        self.page = Page(path, int(first_line), draft=bool(self.getConfig("draft")))
         return self.page
 
     @property
@@ -218,12 +221,12 @@ def makeExtension(**options):  # noqa: N802, the library's name
     return Handbook(**options)
 
 
-def convert(root: Path, path: str, text: str, first_line: int = 1) -> tuple[str, Page]:
+def convert(root: Path, path: str, text: str, first_line: int = 1, draft: bool = False) -> tuple[str, Page]:
     """One page to HTML without MkDocs; for the lint, the ledger and the tests.
 
     Raises: AuthorFaults.
     """
     import markdown
-    extension = Handbook(root=str(root), page=path, first_line=first_line)
+    extension = Handbook(root=str(root), page=path, first_line=first_line, draft=draft)
     html = markdown.markdown(text, extensions=[extension, "tables", "admonition", "attr_list", "def_list", "toc"])
     return html, extension.finished

@@ -3,7 +3,7 @@
 import json
 from html import escape
 
-from ruamel.yaml.error import MarkedYAMLError, YAMLError
+from yaml.error import MarkedYAMLError, YAMLError
 
 from pvcalc import draw, live
 from pvcalc import formula as core
@@ -243,7 +243,7 @@ class Writer:
         wanted = document.value.get("page")
         if wanted not in reference.PAGES:
             self.fault(self._line(document, line, "page"), unknown("generated page", wanted, reference.PAGES))
-        return reference.PAGES[wanted](self.project, self.page)
+        return "" if self.page.draft else reference.PAGES[wanted](self.project, self.page)
 
 
 FENCES = {"formula": Writer.worked_example, "table": Writer.table, "printed": Writer.printed,

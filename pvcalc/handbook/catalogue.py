@@ -4,6 +4,7 @@ import importlib
 import pkgutil
 import sys
 from dataclasses import dataclass
+from functools import cache
 from pathlib import Path
 
 import pvcalc
@@ -56,10 +57,33 @@ def _topic(made):
     return getattr(home, "TOPIC", home.__name__.rsplit(".", 1)[-1])
 
 
+@dataclass(frozen=True)
+class Outcome:
+    """A printed example after computing: our answer in the unit of the print, and whether the two agree."""
+
+    computed: float
+    agrees: bool
+
+
+@cache
+def outcome(example: core.Printed) -> Outcome:
+    """Compute one printed example, once for a build."""
+    return Outcome(example.computed(), example.agrees())
+
+
 def printed_id(example: core.Printed) -> str:
     """Stable address of a printed example: the formula, then its place among that formula's examples."""
-    same = [other for other in core.PRINTED if other.formula is example.formula]
-    return f"{example.formula.name}-{same.index(example) + 1}"
+    return _places()[id(example)]
+
+
+@cache
+def _places():
+    counts, places = {}, {}
+    for example in core.PRINTED:
+        name = example.formula.name
+        counts[name] = counts.get(name, 0) + 1
+        places[id(example)] = f"{name}-{counts[name]}"
+    return places
 
 
 def describe(entries: dict[str, Entry]) -> list[dict]:

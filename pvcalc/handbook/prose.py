@@ -41,7 +41,7 @@ NOTATION = [
     ("full stop or plural on a unit", r"\b(?:mgs|kgs|mLs|mls|mms|cms)\b|\b(?:mg|mL|mm|kg|cm)\.(?=[\s\u00a0]+[a-z0-9])",
      "unit symbols take neither"),
     ("sign in a dose sentence", rf"[<>≤≥]{SPACE}\d[\d.]*{SPACE}(?:mg|micrograms?|units?|mL)\b", "write “less than” or “more than”"),
-    ("hyphen for a minus or a range", r"(?<![\w\u2212.)–\-])-\d|\d\.?\d*-\d+\.?\d*" + SPACE + r"(?:mmHg|mm|cm|kg|mg|mL|%|atm|units?)\b",
+    ("hyphen for a minus or a range", r"(?<![\w\u2212.)–\-])-\d|(?<=\d)-(?=\d)",
      "write the minus sign −, and “to” or an en dash between numbers"),
     ("decimal comma", r"(?<![\d,])\d+,\d{1,2}(?![\d,])", "write a decimal point"),
     ("percent sign set tight", r"\d%", "put a space before %"),

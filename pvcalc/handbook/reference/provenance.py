@@ -5,6 +5,7 @@ from html import escape
 from pvcalc import formula as core
 from pvcalc.handbook import inline
 from pvcalc.handbook.data import split_reference
+from pvcalc.handbook.docstrings import citations_in
 from pvcalc.handbook.markup import table
 
 
@@ -44,8 +45,6 @@ def provenance_page(project, page):
 
 
 def _to_open(project, reference):
-    key, locator = split_reference(reference or "")
-    key = key.strip("[@ ]")
-    if key in project.data.sources:
-        return escape(f"{inline.full_citation(project.data.sources[key])} {locator.split(']')[0]}")
-    return escape(reference or "no source known; ask who recalled it")
+    cited = citations_in(reference or "") or [split_reference(reference or "")]
+    works = [inline.full_citation(project.data.sources[key]) + f" {locator}" for key, locator in cited if key in project.data.sources]
+    return escape("; ".join(works) or (reference if reference and "[@" not in reference else "no source known; ask who recalled it"))

@@ -16,7 +16,7 @@ def verification_page(project, page):
     without = [entry for entry in project.formulas.values()
                if not any(example.kind in ("published", "other-software") for example in entry.printed)]
     modules = sorted({entry.module for entry in project.formulas.values()})
-    agree = sum(1 for example in examples if example.agrees())
+    agree = sum(1 for example in examples if catalogue.outcome(example).agrees)
     parts = [
         f"<p>{len(examples)} examples: {agree} agree with the print to its last digit or the allowance named, "
         f"{len(examples) - agree} do not and say why. The computed column comes from the same file that runs in the "
@@ -41,7 +41,7 @@ def printed_table(project, page, examples, anchors=False):
         name = example.formula.name
         entry = project.formulas[name]
         marks = {"data-topic": entry.module, "data-seen": example.seen, "data-kind": example.kind,
-                 "data-verdict": "agrees" if example.agrees() else "differs"}
+                 "data-verdict": "agrees" if catalogue.outcome(example).agrees else "differs"}
         if anchors:
             # The row carries its own address; the formula's address stands in its first row.
             marks["id"] = catalogue.printed_id(example)
@@ -53,12 +53,12 @@ def printed_table(project, page, examples, anchors=False):
 
 def _row(project, page, example, with_anchor):
     name = example.formula.name
-    computed = example.computed()
+    computed = catalogue.outcome(example).computed
     evaluate.note(page, "printed", catalogue.printed_id(example), example.inputs, computed,
                   source=f"{example.source}, {example.locator}", seen=example.seen)
     given = ", ".join(f"{key} {evaluate.input_words(key, value)}" for key, value in example.inputs.items())
     anchor = f' id="{name}"' if with_anchor else ""
-    agrees = example.agrees()
+    agrees = catalogue.outcome(example).agrees
     verdict = "agrees" if agrees else f"differs: {example.differs}"
     decimals = (len(example.answer.split(".")[1]) if "." in example.answer else 0) + 2
     allowed = show_input(example.tolerance()) + (f" ({escape(example.because)})" if example.because else "")
