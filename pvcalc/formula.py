@@ -250,7 +250,8 @@ def printed(made, source, locator, answer="", seen="read", fact="", kind="publis
         fact: row of the fact sheet, with its letter, such as "B-W1".
         kind: "published", "derived", "other-software" or "identity".
         differs: why it does not reproduce; the test then asserts that it still does not.
-        because, within: reason for, and size of, a tolerance wider than half the last printed digit.
+        because: reason for a tolerance wider than half the last printed digit.
+        within: size of that tolerance, in the unit of the print.
         factor: multiply our result by this to get the unit of the print.
         result: name of the result, when the formula gives several.
         inputs: the formula's arguments.
@@ -342,8 +343,8 @@ def checked_value(name, value, limit, limits_from):
     if limit.kind == "choice":
         if value in limit.choices:
             return value, None, ""
-        return None, NotUnderstood, (_named(name) + " must be chosen: " + listing(limit.choices) + "."
-                                     + nearest_words(str(value), limit.choices))
+        near = nearest_words(value, limit.choices) if isinstance(value, str) else ""
+        return None, NotUnderstood, _named(name) + " must be chosen: " + listing(limit.choices) + near + "."
     if limit.kind == "list":
         return _checked_list(name, value, limit, limits_from)
     if limit.kind == "records":

@@ -7,7 +7,7 @@ from pvcalc import decision, draw, formula
 from pvcalc.decision_words import answer_words
 from pvcalc.errors import PvcalcError, Refusal, UnknownName
 from pvcalc.formula import nearest_words
-from pvcalc.units import label_of
+from pvcalc.units import label_of, read_number, show_input, with_unit
 from pvcalc.vocabulary import name_words
 
 
@@ -185,8 +185,31 @@ def answer_parts(report):
     }
 
 
+def understood(given):
+    """How each typed number was read, with its unit: (name, `18.4 mm`) for what was typed as `18,4`."""
+    pairs = []
+    for name in sorted(given):
+        if isinstance(given[name], str):
+            value, reason = read_number(given[name])
+            if not reason:
+                pairs.append((name, with_unit(show_input(value), name)))
+    return pairs
+
+
 def request(data, asked):
-    """Answer one block of a page; see `bridge.OPERATIONS` for the shape of what is asked."""
+    """Answer one block of a page.
+
+    Args:
+        data: the handbook's data: `settings`, `tables`.
+        asked: `formula` or `tables`, `given` texts as typed, `settings` of the block, `figure`, `window`, `place`.
+    Returns the dict of `example` or `answers`, with `read`: how each typed number was understood.
+    """
+    answer = _answered(data, asked)
+    answer["read"] = understood(asked.get("given") or {})
+    return answer
+
+
+def _answered(data, asked):
     settings = data.get("settings") or {}
     given = dict(asked.get("given") or {})
     given.update(resolve(settings, asked.get("settings") or {}))

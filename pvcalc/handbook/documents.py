@@ -135,9 +135,11 @@ def rows_html(project, page, table):
     old = f'<p class="worked__caution">{escape(superseded[0].upper() + superseded[1:])}.</p>' if superseded else ""
     assumes = f"<p>Taken for granted: {escape('; '.join(table['assumes']))}.</p>" if table.get("assumes") else ""
     cautions = "".join(f'<p class="worked__caution">{escape(caution["text"])}</p>' for caution in table.get("cautions") or [])
+    beside = "".join(f"<li>{escape(text)}</li>" for text in table.get("beside") or [])
+    beside = f"<ul>{beside}</ul>" if beside else ""
     body = html_table(["When", "Then", "Class, level", "Row, source"], rows, "rows") if rows else ""
     return (f'<p><strong>{escape(table["document"])}</strong>: {escape(table["title"])} '
-            f'({escape(table["population"])}).</p>{old}{mark}{unseen}{cautions}{assumes}{body}{silent}')
+            f'({escape(table["population"])}).</p>{old}{mark}{unseen}{cautions}{beside}{assumes}{body}{silent}')
 
 
 def _fields(tables, fence):

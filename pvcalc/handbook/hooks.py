@@ -1,11 +1,14 @@
 """MkDocs hooks: page decoration only; everything an author writes is handled by the Markdown extension."""
 
 import importlib
+import os
 import re
 import sys
+import time
 from pathlib import Path
 
 from mkdocs.exceptions import PluginError
+from mkdocs.plugins import event_priority
 
 RAW_MARKS = ("[@", "[=", "```formula", "```table", "```printed", "```picture", "```generated")
 
@@ -13,8 +16,7 @@ RAW_MARKS = ("[@", "[=", "```formula", "```table", "```printed", "```picture", "
 def on_config(config, **_):
     """Read modules and data afresh, so that a preview never shows a number of an older file."""
     for name in [name for name in sys.modules if name == "pvcalc" or name.startswith("pvcalc.")]:
-        if name not in ("pvcalc.handbook", "pvcalc.handbook.hooks"):
-            del sys.modules[name]
+        del sys.modules[name]
     importlib.invalidate_caches()
     project = importlib.import_module("pvcalc.handbook.project")
     root = Path(config["config_file_path"]).parent
@@ -39,16 +41,19 @@ def on_post_page(output, config, **_):
     return VERSIONED.sub(rf'\1?v={config["extra"]["build"]}"', output)
 
 
+@event_priority(-100)  # after the search index is written
 def on_post_build(config, **_):
-    """Put the engine and the math font beside the pages they were made for."""
-    from pvcalc.handbook import assets, mathfont
-    assets.write(config["extra"]["engine_files"], Path(config["site_dir"]))
+    """Put the engine and the math font beside the pages they were made for, then list every file for offline use."""
+    from pvcalc.handbook import assets, mathfont, offline
+    site = Path(config["site_dir"])
+    assets.write(config["extra"]["engine_files"], site)
     if not mathfont.FONT.exists():
         mathfont.write()
-    fonts = Path(config["site_dir"]) / "fonts"
+    fonts = site / "fonts"
     fonts.mkdir(exist_ok=True)
     for path in (mathfont.FONT, mathfont.LICENCE):
         (fonts / path.name).write_bytes(path.read_bytes())
+    offline.write(site, int(os.environ.get("SOURCE_DATE_EPOCH") or time.time()))
 
 
 def _extension(config):

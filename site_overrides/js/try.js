@@ -83,10 +83,11 @@
       }
       const hint = make("p", { class: "try__hint", id: `${id}-hint` }, [field.meaning, field.range ? `Allowed: ${field.range}.` : ""].filter(Boolean).join(" "));
       const fault = make("p", { class: "try__fault", id: `${id}-fault` });
-      input.setAttribute("aria-describedby", `${id}-fault ${id}-hint`);
+      const echo = make("p", { class: "try__echo", id: `${id}-echo` });
+      input.setAttribute("aria-describedby", `${id}-fault ${id}-echo ${id}-hint`);
       input.addEventListener("input", () => this.changed(field.name));
-      this.fields.set(field.name, { input, fault, label: label.textContent, unit: field.unit, kind: field.kind });
-      return make("div", { class: "try__field" }, label, input, fault, hint);
+      this.fields.set(field.name, { input, fault, echo, label: label.textContent, unit: field.unit, kind: field.kind });
+      return make("div", { class: "try__field" }, label, input, fault, echo, hint);
     }
 
     changed(name) {
@@ -178,13 +179,16 @@
       const missing = [];
       const loose = [];
       const faults = new Map();
+      const read = new Map(reply.read || []);
       (reply.ok ? [] : reply.faults).forEach(([name, sentence]) => {
         if (this.fields.has(name) && !(name in given)) missing.push(this.fields.get(name).label);
         else if (this.fields.has(name)) faults.set(name, sentence);
         else loose.push(sentence);
       });
-      this.fields.forEach(({ input, fault }, name) => {
+      this.fields.forEach(({ input, fault, echo }, name) => {
         const sentence = faults.get(name) || "";
+        const plain = (read.get(name) || "").split("\u00a0")[0];
+        echo.textContent = !sentence && plain && plain !== input.value.trim() ? `Read as ${read.get(name)}.` : "";
         if (fault.textContent !== sentence) fault.textContent = sentence;
         if (sentence) input.setAttribute("aria-invalid", "true");
         else input.removeAttribute("aria-invalid");

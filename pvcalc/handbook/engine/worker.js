@@ -50,6 +50,7 @@ onmessage = async ({ data: message }) => {
     if (message.start) postMessage({ ready: { build: manifest.build, digests: manifest.shared, compared: Boolean(globalThis.crypto?.subtle) } });
     else postMessage({ id: message.id, text: reply(message.text) });
   } catch (error) {
-    postMessage({ id: message.id, failed: String(error.message).split("\n").slice(-2).join(" ").slice(0, 300) });
+    const told = String(error.message).trim().split("\n").pop().slice(0, 200);
+    postMessage({ id: message.id, failed: `The engine of this page could not compute (${told}). The worked example stays as printed.` });
   }
 };
