@@ -52,7 +52,8 @@ class Writer:
             document = Document(self.page.path, parse(text))
         except MarkedYAMLError as error:
             mark = error.problem_mark or error.context_mark
-            self.fault(line + 1 + (mark.line if mark else 0), f"the {kind} fence is not readable as YAML: {error.problem or error.context}")
+            # An unclosed bracket is found at the end of the text: name the last line that holds something.
+            self.fault(line + 1 + (min(mark.line, max(0, len(body) - 1)) if mark else 0), f"the {kind} fence is not readable as YAML: {error.problem or error.context}")
         except YAMLError as error:
             self.fault(line + 1, f"the {kind} fence is not readable as YAML: {str(error).splitlines()[0]}")
         if not isinstance(document.value, dict):
@@ -88,7 +89,7 @@ class Writer:
                       source=entry.text.source, seen=entry.formula.seen)
         figure = self._figure(document, answer, place, line)
         title = document.value.get("title") or entry.text.summary
-        return (f'<section class="worked" id="{place}" data-formula="{name}" aria-label="Worked example: {escape(title)}">'
+        return (f'<section class="worked" id="{place}" data-formula="{name}" role="group" aria-label="Worked example: {escape(title)}">'
                 f'<p class="worked__title">{escape(title)}</p>{self._inputs(answer)}'
                 f'{result}{self._questions(answer)}{self._cautions(document, entry)}{figure}{self._about(entry)}'
                 f'{self._fields(entry, document, answer)}</section>')

@@ -15,7 +15,7 @@
     return element;
   };
 
-  const tableOf = (heads, rows, kind) => make("div", { class: "table-wrap", role: "region", tabindex: "0", "aria-label": "Table: " + heads.slice(0, 3).join(", ") },
+  const tableOf = (heads, rows, kind) => make("div", { class: "table-wrap", role: "group", tabindex: "0", "aria-label": "Table: " + heads.slice(0, 3).join(", ") },
     make("table", { class: `cards ${kind}` },
       make("thead", {}, make("tr", {}, ...heads.map((head) => make("th", { scope: "col" }, head)))), make("tbody", {}, ...rows)));
 
@@ -82,7 +82,7 @@
         input = make("input", { id, type: "text", inputmode: "decimal", autocomplete: "off", spellcheck: "false", maxlength: "200" });
       }
       const hint = make("p", { class: "try__hint", id: `${id}-hint` }, [field.meaning, field.range ? `Allowed: ${field.range}.` : ""].filter(Boolean).join(" "));
-      const fault = make("p", { class: "try__fault", id: `${id}-fault` });
+      const fault = make("p", { class: "try__fault", id: `${id}-fault`, "aria-live": "polite" });
       const echo = make("p", { class: "try__echo", id: `${id}-echo` });
       input.setAttribute("aria-describedby", `${id}-fault ${id}-echo ${id}-hint`);
       input.addEventListener("input", () => this.changed(field.name));
@@ -197,7 +197,7 @@
       if (!reply.ok) {
         const told = [...loose];
         if (missing.length && !faults.size) told.push(`Still needed: ${missing.join(", ")}.`);
-        if (faults.size) told.push("No result: " + [...faults.values()].join(" "));
+        if (faults.size) told.push("No result."); /* the sentence stands at its field and is announced there */
         told.forEach((text) => this.output.append(make("p", { class: "try__note" }, text)));
         return;
       }
