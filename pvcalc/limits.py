@@ -8,8 +8,9 @@ from pvcalc.units import show, show_input, show_named
 CONTRAST_CAP_ML = 300
 CONTRAST_ML_PER_KG = 5
 MG_ML_PER_PERCENT = 10  # 1 % is 1 g in 100 mL
-# Minutes since the bolus up to which a step holds, and protamine for 100 units of heparin.
-PROTAMINE_STEPS_MG = [(30, 1.0), (60, 0.5), (120, 0.375), (240, 0.25)]
+# Minutes since the bolus up to which a step holds, and protamine for 100 units of heparin; then what holds later.
+PROTAMINE_STEPS_MG = [(30, 1.0), (60, 0.5), (120, 0.375)]
+PROTAMINE_LATER_MG = 0.25
 
 
 def _ask_contrast_cap(inputs):
@@ -238,7 +239,7 @@ def _protamine_by_units(heparin_units, minutes_since):
     for latest, mg_per_100_units in PROTAMINE_STEPS_MG:
         if minutes_since <= latest:
             return mg_per_100_units * heparin_units / 100
-    return 0.0  # not reached: the range of minutes_since ends with the last step
+    return PROTAMINE_LATER_MG * heparin_units / 100
 
 
 def _ask_protamine_cap(inputs):

@@ -46,6 +46,7 @@ def test_one_conversion_constant_from_the_molar_mass():
     units = UnitRegistry()
     exact = (units.Quantity(1, "mg/dL") / units.Quantity(113.12, "g/mol")).to("umol/L").magnitude
     assert kidney.creatinine_from_mg_dl_umol_l(creatinine_mg_dl=1) == 88.4
+    assert kidney.creatinine_from_mg_dl_umol_l(creatinine_mg_dl=2) == 176.8
     assert exact == pytest.approx(88.4, abs=0.03)
     code = [line for module in Path(kidney.__file__).parent.glob("*.py") if module.name != "units.py"
             for line in module.read_text(encoding="utf-8").splitlines() if line.startswith("UMOL_L_PER_MG_DL =")]

@@ -51,7 +51,7 @@ def test_out_of_range_names_the_other_unit():
 
 
 def test_per_kilogram_carries_its_own_unit():
-    assert radiation.kap_per_kg_ugy_m2(kap_ugy_m2=132, weight_kg=4) == 33
+    assert radiation.kap_per_kg_ugy_m2(kap_ugy_m2=133, weight_kg=4) == 33.25
     assert radiation.kap_per_kg_ugy_m2.shown(33.0) == "33.0\u00a0µGy·m²/kg"
 
 
