@@ -19,7 +19,7 @@ from pvcalc import formula as core
 from pvcalc.handbook import catalogue
 
 TABLES = [("A", "assessment.md", 6), ("B", "sizing.md", 8), ("C", "haemodynamics.md", 7), ("D", "outcomes.md", 7),
-          ("E", "technique.md", 12)]
+          ("E", "technique.md", 12), ("M", "gaps-numbers.md", 13)]
 REASONS = Path(__file__).parent / "fact_reasons.yml"
 ID = re.compile(r"^([A-Z]+)(\d+)([a-z]?)(?:[–-](?:[A-Z]+)?(\d+))?$")
 
