@@ -308,7 +308,9 @@ def run(name, given):
     Args:
         name: formula name.
         given: dict of argument name to value; text is read as typed by a person.
-    Returns a dict: `ok`, and either `value`, `shown`, `asks`, `seen`, or `faults` as (field, sentence) pairs.
+    Returns a dict: `ok`, and either `value`, `shown`, `asks`, `held`, `seen`, or `faults` as (field, sentence) pairs.
+    `asks` holds notes, such as a cap that applies, and questions; `held` is true when one is a question, and then
+    the result waits until the person has looked again.
     Raises: UnknownName.
     """
     made = find(name)
@@ -334,8 +336,9 @@ def run(name, given):
         result = made.computed(inputs)
     except Refusal as refusal:
         return {"ok": False, "name": name, "faults": refusal.faults}
-    return {"ok": True, "name": name, "value": result, "shown": made.shown(result),
-            "asks": made.questions(inputs), "seen": made.seen}
+    asks = made.questions(inputs)
+    return {"ok": True, "name": name, "value": result, "shown": made.shown(result), "asks": asks,
+            "held": any(["?" in text for text in asks]), "seen": made.seen}
 
 
 def checked_value(name, value, limit, limits_from):

@@ -131,7 +131,7 @@ class Writer:
         return f'<dl class="worked__inputs">{"".join(rows)}</dl>'
 
     def _questions(self, answer):
-        return "".join(f'<p class="worked__question">{escape(question)}</p>' for question in answer.asks)
+        return "".join(f'<p class="worked__{"question" if "?" in text else "caution"}">{escape(text)}</p>' for text in answer.asks)
 
     def _cautions(self, document, entry):
         texts = [caution for caution in [document.value.get("caution")] if caution] + entry.text.cautions[:1]

@@ -72,9 +72,10 @@ def _calc(chosen):
         for sentence in faults + [sentence for _, sentence in reply.get("faults", [])]:
             print(f"calc: {sentence}", file=sys.stderr)
         return 1
-    if reply["asks"] and not chosen.checked:
-        for question in reply["asks"]:
-            print(f"calc: {question} If it is right, add --checked.", file=sys.stderr)
+    for note in reply["asks"]:
+        print(f"calc: {note}", file=sys.stderr)
+    if reply["held"] and not chosen.checked:
+        print("calc: no result; if the numbers are right, add --checked.", file=sys.stderr)
         return 1
     entry = entries[chosen.name]
     if chosen.json:

@@ -215,15 +215,15 @@
         make("summary", {}, `${part.label} (${part.rows.length})`), rowsTable(part.heads, part.rows)));
       const finish = () => {
         this.result = singles.map((part) => (part.label ? `${part.label} ` : "") + part.text).join("; ")
-          + (reply.seen === "memory" ? " (recalled coefficients: confirm before use)" : "");
+          + (reply.seen === "memory" ? " (recalled coefficients: confirm before use)" : "") + reply.asks.map((text) => `\n${text}`).join("");
         this.copyGiven = given;
         this.copyButton.hidden = false;
         this.output.append(result, ...tables);
         this.drawPicture(reply);
       };
-      if (!reply.asks.length) return finish();
-      /* An odd combination is asked about first; the result waits for the tick. */
-      reply.asks.forEach((question) => this.output.append(make("p", { class: "worked__question" }, question)));
+      /* A note, such as a cap that applies, stands with the result; a question comes first and waits for the tick. */
+      reply.asks.forEach((text) => this.output.append(make("p", { class: text.includes("?") ? "worked__question" : "worked__caution" }, text)));
+      if (!reply.held) return finish();
       const tick = make("input", { type: "checkbox", id: `try-${this.number}-tick` });
       tick.addEventListener("change", () => { tick.disabled = true; finish(); });
       this.output.append(make("p", { class: "try__tick" }, tick, " ", make("label", { for: tick.id }, "I have looked again: the numbers are right")));
