@@ -1,0 +1,276 @@
+"""Gradients read from sampled pressure traces, and how well the catheter followed the pressure."""
+
+from math import log, pi, sin, sqrt
+
+from pvcalc.errors import refuse
+from pvcalc.formula import choices, formula, listed, printed
+from pvcalc.units import total
+
+PRESSURES = listed(-40, 400, 8, 20000)
+SAMPLING = (40, 2000)
+SHORTEST_EJECTION_S = 0.08  # a shorter crossing of the two traces is noise, not a beat
+LIMITS = {"rv_mmhg": PRESSURES, "pa_mmhg": PRESSURES, "sampling_hz": SAMPLING}
+
+
+def _ask_sampling(inputs):
+    if inputs["sampling_hz"] < 200:
+        return "Fewer than 200 samples a second cost up to 1 mmHg of the mean gradient: is a finer record at hand?"
+    return ""
+
+
+def ejections(rv_mmhg, pa_mmhg, sampling_hz):
+    """(start, end) of every complete ejection, in samples and parts of a sample: the ventricle above the artery.
+
+    Raises: NoResult when the traces differ in length or hold no complete ejection.
+    """
+    if len(rv_mmhg) != len(pa_mmhg):
+        refuse("pa_mmhg", "The two traces must have the same number of samples, taken together.")
+    found, start = [], None
+    last = rv_mmhg[0] - pa_mmhg[0]
+    for place in range(1, len(rv_mmhg)):
+        now = rv_mmhg[place] - pa_mmhg[place]
+        if last <= 0 < now:
+            start = place - now / (now - last)
+        elif now <= 0 < last and start is not None:
+            end = place - 1 + last / (last - now)
+            if end - start >= SHORTEST_EJECTION_S * sampling_hz:
+                found.append((start, end))
+            start = None
+        last = now
+    if not found:
+        refuse("", "No complete ejection was found: the ventricle's trace must rise above the artery's and fall below it again.")
+    return found
+
+
+def _average(values):
+    return total(values) / len(values)
+
+
+def _beats(rv_mmhg, pa_mmhg, sampling_hz):
+    """(first, end) sample of each beat, from one opening of the valve to the next; the last one to the end of the record."""
+    openings = [int(start) for start, _ in ejections(rv_mmhg, pa_mmhg, sampling_hz)]
+    return list(zip(openings, openings[1:] + [len(rv_mmhg)]))
+
+
+def gradient_area(rv_mmhg, pa_mmhg, start, end):
+    """Area under the gradient between two crossings, in mmHg times samples, by trapezoids."""
+    first, last = int(start) + 1, int(end)
+    gradient = [rv_mmhg[place] - pa_mmhg[place] for place in range(first, last + 1)]
+    inner = total([(one + other) / 2 for one, other in zip(gradient, gradient[1:])])
+    return inner + gradient[0] * (first - start) / 2 + gradient[-1] * (end - last) / 2
+
+
+@formula("", seen="practice", asks=(_ask_sampling,), **LIMITS)
+def peak_to_peak_from_trace_mmhg(*, rv_mmhg, pa_mmhg, sampling_hz):
+    r"""Peak-to-peak gradient, averaged over the beats of a record.
+
+    $\max P_{RV} - \max P_{PA}$
+
+    In words: highest ventricular pressure of a beat minus highest pulmonary artery pressure of the same beat.
+
+    The two peaks are not simultaneous; no flow ever felt this difference. Average at least three to five beats, ten in
+    atrial fibrillation, and write down how many.
+
+    Args:
+        rv_mmhg: right ventricular pressure, sample by sample.
+        pa_mmhg: pulmonary artery pressure of the same moments.
+        sampling_hz: samples a second.
+    Valid: 8 to 20 000 samples from −40 to 400 mmHg, 40 to 2000 samples a second, house limits.
+    Raises: OutOfRange outside these; NoResult when the traces differ in length or hold no complete ejection.
+    Not for: a valve with another narrowing below it, unless both levels are recorded.
+    Source: common practice.
+    """
+    return _average([max(rv_mmhg[first:end]) - max(pa_mmhg[first:end]) for first, end in _beats(rv_mmhg, pa_mmhg, sampling_hz)])
+
+
+@formula("", seen="practice", asks=(_ask_sampling,), **LIMITS)
+def peak_instantaneous_from_trace_mmhg(*, rv_mmhg, pa_mmhg, sampling_hz):
+    r"""Peak instantaneous gradient, averaged over the beats of a record.
+
+    $\max (P_{RV} - P_{PA})$
+
+    In words: the largest difference between the two pressures at any one moment of a beat.
+
+    Only traces taken together give it: a pullback shifted by 40 ms moves it by several mmHg.
+
+    Args:
+        rv_mmhg: right ventricular pressure, sample by sample.
+        pa_mmhg: pulmonary artery pressure of the same moments.
+        sampling_hz: samples a second.
+    Valid: 8 to 20 000 samples from −40 to 400 mmHg, 40 to 2000 samples a second, house limits.
+    Raises: OutOfRange outside these; NoResult when the traces differ in length or hold no complete ejection.
+    Not for: two beats recorded one after the other; use `peak_to_peak_from_trace_mmhg`.
+    Source: common practice.
+    """
+    return _average([max([rv_mmhg[place] - pa_mmhg[place] for place in range(first, end)])
+                     for first, end in _beats(rv_mmhg, pa_mmhg, sampling_hz)])
+
+
+@formula("", seen="practice", asks=(_ask_sampling,), **LIMITS)
+def mean_gradient_from_trace_mmhg(*, rv_mmhg, pa_mmhg, sampling_hz):
+    r"""Mean gradient over ejection, averaged over the beats of a record.
+
+    $\frac{1}{T} \int (P_{RV} - P_{PA}) dt$
+
+    In words: area between the two traces while the ventricle is above the artery, divided by the time this lasts.
+
+    Mean pressures survive a damped catheter; the mean gradient does not, and a damped one makes the valve area too large.
+
+    Args:
+        rv_mmhg: right ventricular pressure, sample by sample.
+        pa_mmhg: pulmonary artery pressure of the same moments.
+        sampling_hz: samples a second.
+    Valid: 8 to 20 000 samples from −40 to 400 mmHg, 40 to 2000 samples a second, house limits.
+    Raises: OutOfRange outside these; NoResult when the traces differ in length or hold no complete ejection.
+    Not for: an area formula together with an ejection period from other beats.
+    Source: common practice.
+    """
+    found = ejections(rv_mmhg, pa_mmhg, sampling_hz)
+    return _average([gradient_area(rv_mmhg, pa_mmhg, start, end) / (end - start) for start, end in found])
+
+
+@formula("", seen="practice", asks=(_ask_sampling,), **LIMITS)
+def ejection_period_from_trace_s(*, rv_mmhg, pa_mmhg, sampling_hz):
+    r"""Systolic ejection period of one beat, averaged over the beats of a record.
+
+    $T = t_2 - t_1$
+
+    In words: time from the moment the ventricle's trace rises above the artery's to the moment it falls below again.
+
+    Flow outlasts the crossing by some milliseconds; severe stenosis lengthens the period.
+
+    Args:
+        rv_mmhg: right ventricular pressure, sample by sample.
+        pa_mmhg: pulmonary artery pressure of the same moments.
+        sampling_hz: samples a second.
+    Valid: 8 to 20 000 samples from −40 to 400 mmHg, 40 to 2000 samples a second, house limits.
+    Raises: OutOfRange outside these; NoResult when the traces differ in length or hold no complete ejection.
+    Not for: an area formula together with a mean gradient from other beats.
+    Source: common practice.
+    """
+    return _average([end - start for start, end in ejections(rv_mmhg, pa_mmhg, sampling_hz)]) / sampling_hz
+
+
+@formula("", seen="practice", **LIMITS)
+def beats_in_traces_count(*, rv_mmhg, pa_mmhg, sampling_hz):
+    r"""Complete ejections that a record holds.
+
+    $n$
+
+    In words: how often the ventricle's trace rises above the artery's and falls below it again.
+
+    Args:
+        rv_mmhg: right ventricular pressure, sample by sample.
+        pa_mmhg: pulmonary artery pressure of the same moments.
+        sampling_hz: samples a second.
+    Valid: 8 to 20 000 samples from −40 to 400 mmHg, 40 to 2000 samples a second, house limits.
+    Raises: OutOfRange outside these; NoResult when the traces differ in length or hold no complete ejection.
+    Not for: the heart rate; the first and last beat may be cut off.
+    Source: common practice.
+    """
+    return len(ejections(rv_mmhg, pa_mmhg, sampling_hz))
+
+
+@formula("anesthesia_textbook6", period_mm=(0.1, 40), paper_speed_mm_s=(10, 400))
+def natural_frequency_hz(*, period_mm, paper_speed_mm_s):
+    r"""Frequency at which a flushed catheter system rings.
+
+    $f = \frac{v}{d}$
+
+    In words: paper speed divided by the distance between two neighbouring peaks after a fast flush.
+
+    This is the damped frequency; without its damping the system would ring a little faster: see
+    `undamped_frequency_hz`. Above 24 Hz fine features survive, below 7 Hz the trace is not to be used.
+
+    Args:
+        period_mm: from one peak to the next peak on the same side.
+        paper_speed_mm_s: paper or sweep speed.
+    Valid: 0.1 to 40 mm, 10 to 400 mm/s, house limits.
+    Raises: OutOfRange outside these.
+    Not for: a flush without at least two swings; the system is then overdamped.
+    Source: [@anesthesia_textbook6, figure 32-11], transcribed.
+    """
+    return paper_speed_mm_s / period_mm
+
+
+@formula("berger2003", damped_hz=(0.5, 200), damping_ratio=(0, 0.95))
+def undamped_frequency_hz(*, damped_hz, damping_ratio):
+    r"""Frequency at which the catheter system would ring without its damping.
+
+    $f_n = \frac{f_d}{\sqrt{1 - \zeta^2}}$
+
+    In words: the frequency seen, divided by the root of one minus the squared damping ratio.
+
+    Args:
+        damped_hz: from `natural_frequency_hz`.
+        damping_ratio: from the swings of the same flush.
+    Valid: 0.5 to 200 Hz, damping ratio 0 to 0.95, house limits.
+    Raises: OutOfRange outside these.
+    Not for: an overdamped system, which does not ring.
+    Source: [@berger2003], transcribed.
+    """
+    return damped_hz / sqrt(1 - damping_ratio * damping_ratio)
+
+
+@formula("anesthesia_textbook6", first_swing_mm=(0.1, 300), next_swing_mm=(0.05, 300), apart=choices("half_cycle", "full_cycle"))
+def damping_ratio(*, first_swing_mm, next_swing_mm, apart):
+    r"""Damping of a flushed catheter system, from two swings of its ringing.
+
+    $\zeta = \frac{-\ln r}{\sqrt{(\pi m)^2 + \ln^2 r}}$
+
+    In words: r is the second swing divided by the first; m is 1 when they lie half a cycle apart (a peak and the trough
+    after it), 2 when a full cycle apart (a peak and the next peak on the same side).
+
+    The ratio of the swings is not the damping ratio: swings of 10 and 5 half a cycle apart mean 0.22. About 0.6 to 0.7
+    is best: below it systolic pressure reads high, above it low.
+
+    Args:
+        first_swing_mm: height of the earlier swing, from the line the ringing settles on.
+        next_swing_mm: height of the later swing, from the same line.
+        apart: half_cycle for a peak and the trough after it, full_cycle for two peaks on the same side.
+    Valid: first swing 0.1 to 300 mm, next 0.05 to 300 mm, house limits.
+    Raises: OutOfRange outside these; NotUnderstood without the choice; NoResult when the later swing is not the smaller.
+    Not for: trough-to-peak distances taken as heights from different lines.
+    Source: [@anesthesia_textbook6, figure 32-11], half-cycle form checked against its printed coefficient.
+    """
+    if next_swing_mm >= first_swing_mm:
+        refuse("next_swing_mm", "The later swing must be smaller than the first: a ringing system dies down.")
+    decay = -log(next_swing_mm / first_swing_mm)
+    turn = pi if apart == "half_cycle" else 2 * pi
+    return decay / sqrt(turn * turn + decay * decay)
+
+
+DERIVED = {"kind": "derived", "seen": "derived"}
+
+printed(natural_frequency_hz, "anesthesia_textbook6", "figure 32-11", answer="14.7", fact="C-E15", period_mm=1.7,
+        paper_speed_mm_s=25)
+printed(natural_frequency_hz, "arterial_line_chapter", "chapter 7.5.9, peaks 50 ms apart", answer="20", fact="C-E17",
+        period_mm=1.25, paper_speed_mm_s=25)
+printed(damping_ratio, "", "a teaching page's half-cycle ratio of 0.50", answer="0.215", fact="M-MJ2", **DERIVED,
+        first_swing_mm=10, next_swing_mm=5, apart="half_cycle")
+for apart, answer in (("half_cycle", "0.404"), ("full_cycle", "0.215")):
+    printed(damping_ratio, "", "one swing four times the next", answer=answer, fact="C-W10", **DERIVED, first_swing_mm=20,
+            next_swing_mm=5, apart=apart)
+for ratio, answer in ((0.11, "100.6"), (0.5, "115")):
+    printed(undamped_frequency_hz, "", "corrections of 0.6 and 15 %", answer=answer, fact="M-MJ3", **DERIVED, damped_hz=100,
+            damping_ratio=ratio)
+
+
+def _half_sine(area_cm2):
+    """A beat of half-sine flow (66.67 mL in 0.33 s) through an orifice above a resting artery of 10 mmHg, at 1000 Hz."""
+    # Flow 317.33 mL/s at its peak; 3.9753e-4 mmHg for each (cm/s) squared of the jet.
+    jets = [317.33 * sin(pi * place / 330) / area_cm2 for place in range(331)]
+    rise = [10 + 3.9753e-4 * jet * jet for jet in jets]
+    return {"rv_mmhg": [0.0] + rise + [0.0], "pa_mmhg": [10.0] * 333, "sampling_hz": 1000}
+
+
+for area, peak, mean in ((0.4, "250", "125"), (0.6, "111", "55.6"), (1.0, "40.0", "20.0"), (1.5, "17.8", "8.9"),
+                         (3.5, "3.3", "1.6")):
+    for made, answer in ((peak_instantaneous_from_trace_mmhg, peak), (peak_to_peak_from_trace_mmhg, peak),
+                         (mean_gradient_from_trace_mmhg, mean)):
+        printed(made, "", "half-sine flow, closed form", answer=answer, fact="C-C7", kind="identity", seen="derived",
+                **_half_sine(area))
+printed(ejection_period_from_trace_s, "", "half-sine flow, closed form", answer="0.33", fact="C-C7", kind="identity",
+        seen="derived", **_half_sine(1.0))
+printed(beats_in_traces_count, "", "half-sine flow, one beat", answer="1", fact="C-C7", kind="identity", seen="derived",
+        **_half_sine(1.0))
