@@ -202,7 +202,7 @@ class AlignmentClasses(Treeprocessor):
                     cell.set("data-label", heads[column])
                 if cell.tag == "th":
                     cell.set("scope", "col")
-        wrap = ElementTree.Element("div", {"class": "table-wrap", "role": "region", "tabindex": "0",
+        wrap = ElementTree.Element("div", {"class": "table-wrap", "role": "group", "tabindex": "0",
                                            "aria-label": "Table: " + ", ".join(head for head in heads[:3] if head)})
         if not table.get("class"):
             table.set("class", "plain")  # the theme's script takes every table without a class apart again

@@ -39,7 +39,7 @@ def render(writer, document, line):
     fields = _fields(tables, fence) if fence.get("live", True) else ""
     writer.page.examples += 1
     place = f"{writer.page.slug.replace('/', '-')}-example-{writer.page.examples}"
-    return f'<section class="worked decision" id="{place}" aria-label="{escape(title or tables[0]["title"])}">{head}{body}{fields}</section>'
+    return f'<section class="worked decision" id="{place}" role="group" aria-label="{escape(title or tables[0]["title"])}">{head}{body}{fields}</section>'
 
 
 def _wanted(project, fence):

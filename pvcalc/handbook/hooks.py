@@ -44,7 +44,7 @@ def on_post_page(output, config, **_):
 @event_priority(-100)  # after the search index is written
 def on_post_build(config, **_):
     """Put the engine and the math font beside the pages they were made for, then list every file for offline use."""
-    from pvcalc.handbook import assets, mathfont, offline
+    from pvcalc.handbook import assets, mathfont, offline, thememends
     site = Path(config["site_dir"])
     assets.write(config["extra"]["engine_files"], site)
     if not mathfont.FONT.exists():
@@ -53,6 +53,7 @@ def on_post_build(config, **_):
     fonts.mkdir(exist_ok=True)
     for path in (mathfont.FONT, mathfont.LICENCE):
         (fonts / path.name).write_bytes(path.read_bytes())
+    thememends.mend(site)
     offline.write(site, int(os.environ.get("SOURCE_DATE_EPOCH") or time.time()))
 
 
@@ -74,4 +75,5 @@ def on_page_content(html, page, **_):
     for mark in RAW_MARKS:
         if mark in html and "<code" not in html.split(mark)[0][-40:]:
             raise PluginError(f"kb/{page.file.src_uri}: “{mark}” was left raw on the page")
-    return html
+    from pvcalc.handbook import thememends
+    return thememends.spaced(html)

@@ -21,7 +21,7 @@ def table(heads, rows, kind="", row_attributes=None):
         body.append(f"<tr{attributes}>{cells}</tr>")
     classes = ("cards " + kind).strip()
     label = escape("Table: " + ", ".join(heads[:3]))
-    return (f'<div class="table-wrap" role="region" tabindex="0" aria-label="{label}"><table class="{classes}">'
+    return (f'<div class="table-wrap" role="group" tabindex="0" aria-label="{label}"><table class="{classes}">'
             f"<thead><tr>{head}</tr></thead><tbody>{''.join(body)}</tbody></table></div>")
 
 
@@ -47,4 +47,4 @@ def filters(target, groups):
         options = "".join(f'<option value="{escape(value)}">{escape(value)}</option>' for value in values)
         selects.append(f'<label>{escape(legend)} <select data-filter="{attribute}"><option value="">all</option>{options}'
                        "</select></label>")
-    return f'<div class="filter" data-filters="{target}" hidden>{"".join(selects)}<output></output></div>'
+    return f'<div class="filter" data-search-exclude="" data-filters="{target}" hidden>{"".join(selects)}<output></output></div>'

@@ -6,7 +6,8 @@
   /* The theme opens contents and search by hidden checkboxes: real buttons press them. */
   each("[data-press]", (button) => {
     const toggle = document.getElementById(button.dataset.press);
-    button.addEventListener("click", () => toggle.click());
+    const label = button.parentElement.querySelector(`label[for="${toggle.id}"]`);
+    button.addEventListener("click", () => label.click()); /* the theme listens to the label it hides */
     toggle.addEventListener("change", () => button.setAttribute("aria-expanded", String(toggle.checked)));
   });
 
