@@ -20,7 +20,9 @@ def assert_range(made, good, field, low, high):
     """`field` may be `low` and `high`, written here by hand, and nothing beyond them; `good` fills the other inputs."""
     for value in (low, high):
         assert not refused_as_out_of_range(made, {**good, field: value}, field), (made.name, field, value)
-    for value in (math.nextafter(low, -math.inf), math.nextafter(high, math.inf)):
+    next_to = (low - 1, high + 1) if made.limits[field].kind == "whole" else (
+        math.nextafter(low, -math.inf), math.nextafter(high, math.inf))
+    for value in next_to:
         assert refused_as_out_of_range(made, {**good, field: value}, field), (made.name, field, value)
 
 
