@@ -6,31 +6,36 @@ from the count in question: every term is positive, so nothing cancels.
 
 from math import exp, log, pi, sqrt
 
-# Stirling's series of ln Γ: the first Bernoulli numbers over 2k(2k − 1). From 8 on the rest is below 1e-11.
+# Stirling's series of ln x!: the first Bernoulli numbers over 2k(2k − 1). From 8 on the rest is below 1e-11.
 STIRLING = (1 / 12, -1 / 360, 1 / 1260, -1 / 1680)
-STIRLING_FROM = 8.0
+STIRLING_FROM = 8
 SMALLEST_PART = 1e-17  # a further term no longer changes the sum
 SETTLED = 1e-9  # a Newton step this small has already landed: the next would be its square
 NEARLY = 1e-9  # two probabilities that differ by less, relatively, count as equal
 
 
-def log_gamma(x):
-    """Natural logarithm of the gamma function of `x` above 0; ln (n − 1)! for whole n."""
-    lifted = 1.0
-    while x < STIRLING_FROM:
-        lifted *= x
-        x += 1.0
+def _left_over(x):
+    """What Stirling's formula leaves over of ln x!, for x from `STIRLING_FROM` up."""
     series = 0.0
     part = 1 / x
     for coefficient in STIRLING:
         series += coefficient * part
         part /= x * x
-    return (x - 0.5) * log(x) - x + 0.5 * log(2 * pi) + series - log(lifted)
+    return series
 
 
 def log_ways(cases, events):
     """Natural logarithm of the number of ways to pick `events` out of `cases`."""
-    return log_gamma(cases + 1.0) - log_gamma(events + 1.0) - log_gamma(cases - events + 1.0)
+    others = cases - events
+    fewer = min(events, others)
+    if fewer < STIRLING_FROM:
+        ways = 1.0
+        for count in range(1, fewer + 1):
+            ways *= (cases - fewer + count) / count
+        return log(ways)
+    # The large logarithms of the three factorials are taken together, so that little is lost to cancelling.
+    return (events * log(cases / events) + others * log(cases / others) + 0.5 * log(cases / (2 * pi * events * others))
+            + _left_over(cases) - _left_over(events) - _left_over(others))
 
 
 def outward_sum(cases, events, odds):
