@@ -195,8 +195,8 @@ def simulate(*, orifice_area_cm2, heart_rate_bpm, output_l_min, contractility_mm
     It is adult in size and healthy in its stiffness: filling pressure and ejection fraction stay normal at every gradient,
     so it never shows a failing or a stiff ventricle. It is for teaching how the traces change, and not for a patient.
 
-    Systole shortens with the root of the cycle length. The steps leave an error below 0.02 mmHg, or 0.02 % of a
-    pressure above 100.
+    Systole shortens with the root of the cycle length. The steps leave an error below 0.02 mmHg in the pressures (0.02 % of
+    those above 100) and below 0.1 % in the mean while blood flows, whose end falls between two samples.
 
     Args:
         orifice_area_cm2: effective area of the valve.
@@ -263,13 +263,15 @@ for result, answer, fact in (("mean_gradient_mmhg", "43.2", "C-W3 C-W12"), ("eje
     _expected(result, answer, fact, 0.6)
 _expected("end_systolic_ml", "41.2", "", 1.5)
 _expected("peak_velocity_m_s", "6.08", "", 0.4)
-for output, answer in ((2.5, "14.4"), (4, "29.5"), (7, "73.3")):
-    _expected("flow_mean_gradient_mmhg", answer, "", 0.6, output=output)
+for output, answer in ((2.5, "14.4"), (3, "18.9"), (4, "29.5"), (7, "73.3")):
+    _expected("flow_mean_gradient_mmhg", answer, "C-D18" if output == 3 else "", 0.6, output=output)
+_expected("flow_mean_gradient_mmhg", "56.8", "C-D18", 0.6, output=6, within=0.1,
+          because="56.75 with steps refined eightfold, 56.71 with these: the two round to different tenths")
 for rate, mean in ((100, "33.8"), (130, "27.7")):
     _expected("flow_mean_gradient_mmhg", mean, "", 0.6, rate=rate)
 _expected("flow_period_s", "0.238", "", 0.6, rate=150)
 _expected("flow_mean_gradient_mmhg", "25.0", "", 0.6, rate=150,
-          differs="24.94 with steps refined eightfold; the last tenth hangs on where the flow is taken to end.")
+          differs="24.94 with steps refined eightfold: the last tenth hangs on where flow is taken to end.")
 # An adult before the balloon, just after it, and at follow-up: the infundibulum that clamps down and later gives way.
 _expected("peak_to_peak_mmhg", "108", "", 0.48, stiffness=2.0, infundibulum=(2.0, 2.0))
 _expected("rv_systolic_mmhg", "59.9", "", 3.0, stiffness=2.2, infundibulum=(2.0, 0.4), within=0.055,
