@@ -104,11 +104,10 @@ phase:
 """
 SIGNOFF = """\
 sizing:
-  by: A. Reader
   role: consultant
   signed_on: 2026-11-25
   review_by: 2027-11-25
-  fingerprint: 0123456789ab
+  rests_on: {text: '0123456789ab'}
 """
 GOOD = {"sources": SOURCES, "settings": SETTINGS, "series": SERIES, "hazards": HAZARDS, "signoff": SIGNOFF}
 
@@ -213,7 +212,7 @@ FAULTS = [
     ("hazards", "severity: 5", "severity: 6", ("severity", ""), "less than or equal to 5"),
     ("hazards", "controls: [the frame is asked for]", "controls: []", ("controls", ""), "name at least one"),
     ("signoff", "review_by: 2027-11-25", "review_by: 2025-11-25", ("review_by", ""), "is not after `signed_on`"),
-    ("signoff", "fingerprint: 0123456789ab", "fingerprint: none", ("fingerprint", ""), "must match"),
+    ("signoff", "'0123456789ab'", "none", ("rests_on", ""), "must match"),
 ]
 
 

@@ -38,6 +38,8 @@ class Page:
         citations: (key, locator) in the order of first use; `uses` counts the marks of each key.
         ledger: numbers computed on the page.
         examples: how many worked examples were placed.
+        numbers: the same numbers with source and provenance, for the reviewer's worksheet.
+        rests_on: (kind, name) of everything the page was made from: formula, setting, series, table, source, picture.
         draft: True when only the author's faults are wanted; generated pages are then named, not made.
     """
 
@@ -50,6 +52,7 @@ class Page:
     examples: int = 0
     draft: bool = False
     numbers: list[dict] = field(default_factory=list)
+    rests_on: set[tuple[str, str]] = field(default_factory=set)
 
     @property
     def slug(self) -> str:

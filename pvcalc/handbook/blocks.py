@@ -85,6 +85,7 @@ class Writer:
         entry = answer.entry
         noted = {key: given[key] if isinstance(value, list) and evaluate.rests_on_settings(given[key]) else value
                  for key, value in answer.inputs.items()}
+        self.page.rests_on.update(("setting", key) for value in given.values() for key in evaluate.settings_in(value))
         evaluate.note(self.page, "formula", name, noted, answer.value,
                       source=entry.text.source, seen=entry.formula.seen)
         figure = self._figure(document, answer, place, line)
@@ -179,6 +180,7 @@ class Writer:
     def _picture(self, figure, known, place, line):
         """Draw by name: what the fence gives, and of the rest what the example knows under the same name."""
         try:
+            self.page.rests_on.update(("setting", key) for key in evaluate.settings_in(figure))
             if not isinstance(figure, str):
                 figure = {key: evaluate.resolve(self.project, value) for key, value in figure.items()}
             svg = live.drawing(figure, known, place)
@@ -187,6 +189,7 @@ class Writer:
         except (PvcalcError, evaluate.Fault) as fault:
             self.fault(line, f"picture: {fault}")
         name = figure if isinstance(figure, str) else figure["name"]
+        self.page.rests_on.add(("picture", name))
         return f'<figure class="picture" data-picture="{name}">{svg}</figure>'
 
     def picture(self, document, line):

@@ -3,6 +3,7 @@
 import argparse
 import json
 import sys
+from datetime import date
 from pathlib import Path
 
 from pvcalc import formula as core
@@ -38,7 +39,26 @@ def _parser():
     ledger = commands.add_parser("ledger", help="compare the ledger of numbers with the chapters")
     ledger.add_argument("--write", action="store_true", help="write it afresh and show what moved")
     ledger.set_defaults(run=_ledger)
+    sign = commands.add_parser("sign", help="sign a chapter as it stands, with a role")
+    sign.add_argument("slug", help="the page below kb/, such as sizing or drills/tear")
+    sign.add_argument("--role", required=True, help="who answers for it: a role, never a name")
+    sign.add_argument("--on", type=date.fromisoformat, default=None, help="day of signing (default: today)")
+    sign.add_argument("--review-by", type=date.fromisoformat, default=None, help="default: a year later")
+    sign.set_defaults(run=_sign)
     return parser
+
+
+def _sign(chosen):
+    from pvcalc.handbook import project, signing
+    on = chosen.on or date.today()
+    review_by = chosen.review_by or on.replace(year=on.year + 1, day=min(on.day, 28))
+    try:
+        given = signing.sign(project.load(chosen.root), chosen.slug, chosen.role, on, review_by)
+    except ValueError as error:
+        print(f"sign: {error}", file=sys.stderr)
+        return 1
+    print(f"{chosen.slug}: signed by the {chosen.role} on {on}, review by {review_by}, resting on {len(given['rests_on'])} parts")
+    return 0
 
 
 def _formulas(chosen):

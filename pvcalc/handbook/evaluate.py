@@ -52,11 +52,18 @@ def resolve(project, value):
         raise Fault(str(error)) from None
 
 
+def settings_in(value):
+    """Keys of the settings that a value of a fence names, a composed one by its parts."""
+    if isinstance(value, (list, dict)):
+        return [key for member in (value.values() if isinstance(value, dict) else value) for key in settings_in(member)]
+    if not isinstance(value, str) or not value.startswith("="):
+        return []
+    return [part for _, part in live.COMPOSED[value[1:]]] if value[1:] in live.COMPOSED else [value[1:]]
+
+
 def rests_on_settings(value):
     """True when a value of a fence names a setting anywhere in it."""
-    if isinstance(value, (list, dict)):
-        return any(rests_on_settings(member) for member in (value.values() if isinstance(value, dict) else value))
-    return isinstance(value, str) and value.startswith("=")
+    return bool(settings_in(value))
 
 
 def setting_value(project, key):
@@ -91,6 +98,8 @@ def note(page, what, name, inputs, value, **about):
     """
     given = " ".join(f"{key}={plain(inputs[key])}" for key in sorted(inputs))
     page.ledger.append(" | ".join([page.slug, what, name, given, plain(value)]))
+    page.rests_on.add((what if what != "printed" else "formula", name if what != "printed" else name.rsplit("-", 1)[0]))
+    page.rests_on.update(("setting", key) for value in inputs.values() for key in settings_in(value))
     page.numbers.append({"kind": what, "name": name, "inputs": given, "value": plain(value), **about})
 
 
@@ -135,6 +144,8 @@ def _formula(project, page, name, rest):
             shown_result = value
         else:
             given[key] = _typed(project, project.formulas[name], key, value)
+            if value in project.data.settings:
+                page.rests_on.add(("setting", value))
     answer = formula(project, name, given)
     value, shown = answer.value, answer.shown
     if shown_result:

@@ -70,8 +70,8 @@ def on_page_markdown(markdown, page, config, **_):
     return markdown
 
 
-def on_page_content(html, page, **_):
-    """A mark that reached the page unconverted stops the build."""
+def on_page_content(html, page, config, **_):
+    """Stop the build on a mark left raw; add what the page says of its signature and of its review."""
     for mark in RAW_MARKS:
         if mark in html and "<code" not in html.split(mark)[0][-40:]:
             raise PluginError(f"kb/{page.file.src_uri}: “{mark}” was left raw on the page")

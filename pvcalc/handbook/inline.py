@@ -81,6 +81,7 @@ def cite(project, page, key, locator):
     """Note one use of a source on the page and return its link."""
     if key not in page.citations:
         page.citations.append(key)
+    page.rests_on.add(("source", key))
     uses = page.uses.setdefault(key, [])
     use_id = f"use-{key}-{len(uses) + 1}"
     uses.append((use_id, locator))

@@ -111,13 +111,12 @@ class Hazard(Entry):
 
 
 class SignOff(Entry):
-    """Who read a chapter and answers for it; `fingerprint` ties the name to the words that were read."""
+    """Which role read a chapter and answers for it; `rests_on` holds a digest of each part it was signed with."""
 
-    by: Words
     role: Words
     signed_on: date
     review_by: date
-    fingerprint: Annotated[str, StringConstraints(strict=True, pattern=r"^[0-9a-f]{12,64}$")]
+    rests_on: dict[str, Annotated[str, StringConstraints(strict=True, pattern=r"^[0-9a-f]{12}$")]]
     note: Words | None = None
 
 
