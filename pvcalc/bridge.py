@@ -6,7 +6,7 @@ The browser's engine turns whole numbers into 32 bits without a word, so nothing
 import json
 import math
 
-from pvcalc import draw, formula, live
+from pvcalc import draw, formula, live, plan
 from pvcalc.errors import PvcalcError
 
 DATA = {}  # settings, decision tables and series, as the build wrote them into data.json
@@ -68,14 +68,14 @@ def exact(value):
 
 
 def _printed(request):
-    """The printed examples from `first` up to, not including, `last`: do they agree, and what is computed."""
-    answers = []
-    for example in formula.PRINTED[request["first"]:request["last"]]:
-        answer = _exact({"name": example.formula.name, "given": example.inputs})
-        answer["computed"] = exact(example.computed()) if answer["ok"] else None
-        answer["agrees"] = example.agrees() if answer["ok"] else None
-        answers.append(answer)
-    return {"ok": True, "examples": answers}
+    """The printed example at `place`: what is computed for it, in the unit of the print, and whether it agrees."""
+    example = formula.PRINTED[request["place"]]
+    answer = formula.run(example.formula.name, example.inputs)
+    if answer["ok"]:
+        computed = example.picked(answer.pop("value"))
+        answer["exact"] = exact(computed)
+        answer["agrees"] = example.agrees(computed)
+    return answer
 
 
 def _block(request):
@@ -88,4 +88,9 @@ def _picture(request):
     return {"ok": True, "picture": draw.picture(request["name"], request["given"], request["place"])}
 
 
-OPERATIONS = {"block": _block, "run": _run, "exact": _exact, "printed": _printed, "picture": _picture}
+def _plan(request):
+    """The case plan for what was entered."""
+    return plan.answer(DATA, request)
+
+
+OPERATIONS = {"block": _block, "run": _run, "exact": _exact, "printed": _printed, "picture": _picture, "plan": _plan}

@@ -224,7 +224,10 @@ class Printed:
 
     def computed(self):
         """Our answer in the unit of the print."""
-        result = self.formula(**self.inputs)
+        return self.picked(self.formula(**self.inputs))
+
+    def picked(self, result):
+        """Of the formula's result the number that was printed, in the unit of the print."""
         if self.result:
             for name, value in result:
                 if name == self.result:
@@ -232,9 +235,11 @@ class Printed:
             raise UnknownName(self.formula.name + " gives no result called " + self.result)
         return result * self.factor
 
-    def agrees(self):
+    def agrees(self, computed=None):
         """True only if our answer lies within the tolerance; a result that is not a number never agrees."""
-        return abs(self.computed() - float(self.answer)) <= self.tolerance() * (1 + 1e-9)
+        if computed is None:
+            computed = self.computed()
+        return abs(computed - float(self.answer)) <= self.tolerance() * (1 + 1e-9)
 
 
 def printed(made, source, locator, answer="", seen="read", fact="", kind="published", differs="",
