@@ -274,7 +274,8 @@ def badge(page, entry):
              f'<span class="badge badge--derived">derived {len(derived)}</span>']
     if entry.doubted:
         parts.append('<span class="badge badge--memory">recalled</span>')
-    return f'<a href="{page.up}reference/verification.html#{entry.name}">' + " ".join(parts) + "</a>"
+    place = entry.name if entry.printed else "no-published-example"
+    return f'<a href="{page.up}reference/verification.html#{place}">' + " ".join(parts) + "</a>"
 
 
 def field_of(name, limit, meaning):
