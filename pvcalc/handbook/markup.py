@@ -1,5 +1,6 @@
 """Small pieces of HTML that every generated page is made of."""
 
+import re
 from html import escape
 
 
@@ -17,12 +18,17 @@ def table(heads, rows, kind="", row_attributes=None):
     for place, row in enumerate(rows):
         given = (row_attributes[place] if row_attributes else {}) or {}
         attributes = "".join(f' {key}="{escape(str(value))}"' for key, value in given.items())
-        cells = "".join(f'<td data-label="{escape(label)}">{cell}</td>' for label, cell in zip(heads, row))
+        cells = "".join(f'<td data-label="{escape(label)}"{_wordy(cell)}>{cell}</td>' for label, cell in zip(heads, row))
         body.append(f"<tr{attributes}>{cells}</tr>")
     classes = ("cards " + kind).strip()
     label = escape("Table: " + ", ".join(heads[:3]))
     return (f'<div class="table-wrap" role="group" tabindex="0" aria-label="{label}"><table class="{classes}">'
             f"<thead><tr>{head}</tr></thead><tbody>{''.join(body)}</tbody></table></div>")
+
+
+def _wordy(cell):
+    """A class for a cell that holds a sentence, so that it is not squeezed into a column of single words."""
+    return ' class="wordy"' if len(re.sub("<[^>]*>", "", cell)) > 40 else ""
 
 
 def paragraph(text):

@@ -8,7 +8,7 @@
   const make = (tag, attributes = {}, ...children) => {
     const element = document.createElement(tag);
     for (const [name, value] of Object.entries(attributes)) {
-      if (name === "class") element.className = value;
+      if (name === "class") element.className = value || "";
       else if (value !== false && value != null) element.setAttribute(name, value === true ? "" : value);
     }
     element.append(...children.filter((child) => child != null && child !== ""));
@@ -20,7 +20,7 @@
       make("thead", {}, make("tr", {}, ...heads.map((head) => make("th", { scope: "col" }, head)))), make("tbody", {}, ...rows)));
 
   const rowsTable = (heads, rows) => tableOf(heads, rows.map((row) => make("tr", {},
-    ...row.map((cell, place) => make("td", { "data-label": heads[place] }, cell)))), "records");
+    ...row.map((cell, place) => make("td", { "data-label": heads[place], class: String(cell).length > 40 && "wordy" }, cell)))), "records");
 
   const words = (value) => Array.isArray(value) ? value.join("; ") : String(value);
 

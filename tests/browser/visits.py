@@ -57,7 +57,10 @@ class Visit:
         """Keep a screenshot of the whole page, or of what is in sight, for a person to look at."""
         SCREENSHOTS.mkdir(parents=True, exist_ok=True)
         path = SCREENSHOTS / f"{name}-{self.view}.png"
-        self.page.screenshot(path=path, full_page=whole, animations="disabled")
+        width, height = self.page.evaluate("[document.documentElement.clientWidth, document.documentElement.scrollHeight]")
+        # The longest reference pages are hundreds of screens; their beginning shows what there is to see.
+        part = {"clip": {"x": 0, "y": 0, "width": width, "height": min(height, 12000)}} if whole else {}
+        self.page.screenshot(path=path, full_page=whole, animations="disabled", **part)
         return path
 
     def too_wide(self) -> int:
