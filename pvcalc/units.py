@@ -246,6 +246,19 @@ def show(value, decimals):
     """
     if not is_number(value):
         raise ValueError("only a finite number can be shown")
+    key = (value, decimals)
+    if key not in _SHOWN:
+        if len(_SHOWN) >= MOST_SHOWN:
+            _SHOWN.clear()
+        _SHOWN[key] = _shown(value, decimals)
+    return _SHOWN[key]
+
+
+MOST_SHOWN = 2000
+_SHOWN = {}  # a plan shows the same few hundred numbers again and again, and a phone is slow at it
+
+
+def _shown(value, decimals):
     size = abs(float(value))
     if size < 1e-300:
         size = 0.0

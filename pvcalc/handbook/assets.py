@@ -14,7 +14,16 @@ LICENCE = engine.FOLDER / "LICENCE.txt"
 
 def data_text(project) -> str:
     """Settings, decision tables and series as the engine reads them."""
-    return _json({"settings": evaluate.setting_values(project), "tables": project.tables})
+    return _json(data_of(project))
+
+
+def data_of(project) -> dict:
+    """Settings with how far each was seen, decision tables, and the published counts."""
+    notes = {key: {"seen": entry.seen, "confirm": entry.confirm or ""} for key, entry in project.data.settings.items()}
+    fields = ("kind", "events", "cases", "population", "era", "follow_up", "definition", "source", "seen")
+    series = {key: {field: getattr(entry, field) for field in fields} for key, entry in project.data.series.items()
+              if entry.kind == "proportion"}
+    return {"settings": evaluate.setting_values(project), "notes": notes, "tables": project.tables, "series": series}
 
 
 def edition_digest(root: Path) -> str:
