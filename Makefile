@@ -19,7 +19,7 @@ ENGINE := pvcalc/handbook/engine
 PACKAGES := .venv/.packages
 ENGINE_READY := $(ENGINE)/node_modules/.ready
 MUTANT_TOOLS := .venv/.mutants
-PIP := $(PY) -m pip install -q --disable-pip-version-check --no-input -c constraints.txt
+PIP := $(PY) -m pip install -qq --disable-pip-version-check --no-input -c constraints.txt
 
 # A site is dated by its commit, so that one commit gives one site, byte for byte.
 export SOURCE_DATE_EPOCH := $(shell git log -1 --format=%ct 2>/dev/null || echo 0)
@@ -56,6 +56,7 @@ serve:
 	@$(PY) -m http.server $(PORT) --bind 127.0.0.1 --directory site >/dev/null 2>&1
 
 check: setup
+	@$(PY) tests/need_browser.py
 	@$(PY) -m pytest -n $(WORKERS) --dist loadfile $(ARGS)
 
 check-fast: setup

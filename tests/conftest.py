@@ -10,11 +10,9 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, Phase, settings
 
-ROOT = Path(__file__).resolve().parent.parent
-BROWSERS = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
-NO_BROWSER = ("The browser tests need Chromium and none was found: install it (Debian: apt-get install chromium), "
-              "name its path in PVCALC_CHROMIUM, or run `make check-fast`, which leaves them out.")
+from tests.need_browser import NO_BROWSER, chromium_path
 
+ROOT = Path(__file__).resolve().parent.parent
 # The same examples on every run, so that a failure is a finding and never luck; `make bench` looks further.
 QUIET = dict(deadline=None, derandomize=True, database=None, suppress_health_check=[HealthCheck.too_slow])
 settings.register_profile("check", max_examples=100, **QUIET)
@@ -25,25 +23,11 @@ settings.register_profile("bench", max_examples=2000, deadline=None, database=No
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "check"))
 
 
-def chromium_path():
-    """Path of the system's Chromium, or ""."""
-    named = os.environ.get("PVCALC_CHROMIUM", "")
-    if named:
-        return named if Path(named).exists() else ""
-    return next((path for path in map(shutil.which, BROWSERS) if path), "")
-
-
 def pytest_collection_modifyitems(config, items):
-    """Whatever lies in tests/browser/ is a browser test; without a browser the run ends with one sentence."""
+    """Whatever lies in tests/browser/ is a browser test; without Chromium each fails with one sentence."""
     for item in items:
         if "browser" in Path(item.fspath).relative_to(ROOT).parts[1:-1] or "chromium" in getattr(item, "fixturenames", ()):
             item.add_marker(pytest.mark.browser)
-
-
-def pytest_collection_finish(session):
-    wanted = [item for item in session.items if item.get_closest_marker("browser")]
-    if wanted and not session.config.option.collectonly and not chromium_path():
-        pytest.exit(NO_BROWSER, returncode=1)
 
 
 @pytest.fixture(scope="session")
@@ -71,7 +55,7 @@ def copy_of_project(root, tmp_path):
 @pytest.fixture(scope="session")
 def chromium():
     """Path of Chromium, for Playwright's `executable_path`."""
-    return chromium_path()
+    return chromium_path() or pytest.fail(NO_BROWSER, pytrace=False)
 
 
 @pytest.fixture(scope="session")
