@@ -17,6 +17,7 @@ from pvcalc.handbook.findings import Finding
 
 FENCE = re.compile(r"^(?P<indent>\s*)(?P<ticks>`{3,}|~{3,})\s*(?P<kind>[\w-]*)")
 COMMENT = re.compile(r"<!--.*?-->")
+STASHED = re.compile("\u0002[^\u0003]*\u0003")
 HEADING = re.compile(r"^#{1,6}\s")
 
 
@@ -195,7 +196,8 @@ class AlignmentClasses(Treeprocessor):
 
     def _wrapped(self, table):
         from xml.etree import ElementTree
-        heads = ["".join(cell.itertext()).strip() for cell in table.iter("th")]
+        # A mark in a heading stands as a placeholder here; an attribute must not carry the HTML it becomes.
+        heads = [STASHED.sub("", "".join(cell.itertext())).strip() for cell in table.iter("th")]
         for row in table.iter("tr"):
             for column, cell in enumerate(row):
                 align = cell.attrib.pop("align", "") or _style_alignment(cell.attrib.pop("style", ""))

@@ -217,7 +217,8 @@ def series_words(entry, part="all"):
     from pvcalc.proportion import exact_interval
     events, cases = entry.events, entry.cases
     low, high = [value for _, value in exact_interval(events=events, cases=cases, confidence=0.95)]
-    percent = show(100 * events / cases, 1 if cases >= 100 else 0) + "\u00a0%"
+    share = 100 * events / cases
+    percent = show(share, 0 if cases < 100 else 2 if share < 1 else 1) + "\u00a0%"
     interval = f"{_percent(low)} to {_percent(high)}\u00a0%"
     texts = {"counts": f"{events} of {show_input(cases)}", "percent": percent, "interval": interval,
              "all": f"{events} of {show_input(cases)} ({percent}, 95\u00a0% interval {interval})",
@@ -235,7 +236,7 @@ def _percent(fraction):
 def statistic_words(entry):
     """A published statistic with its unit and spread."""
     value = entry.value if isinstance(entry.value, str) else show_input(entry.value)
-    unit = f"\u00a0{entry.unit}" if entry.unit else ""
+    unit = f"\u00a0{'%' if entry.unit == 'percent' else entry.unit}" if entry.unit else ""
     spread = f" ({entry.spread})" if entry.spread else ""
     return f"{value}{unit}{spread}"
 
