@@ -35,6 +35,8 @@ def plan(data, inputs):
     grade, suppressed, headline = grades(data, patient, known)
     treat, surgery, decision, conflict = treatments(data, patient, known, suppressed)
     size, size_missing, size_warnings = sizing(data, patient)
+    if conflict and size["proposal"]:
+        size["proposal"] = "only if the valve team decides for a balloon: " + size["proposal"]
     z, z_missing = z_scores(patient)
     limits, limit_missing, limit_warnings = case_limits(data, patient)
     warnings = list(patient["questions"]) + case_warnings(patient, parts, suppressed, conflict, decision)

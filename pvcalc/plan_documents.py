@@ -132,7 +132,7 @@ def why_words_of(table, report, known):
     if report["answer"] == "silent":
         failed = [row + ": " + ", ".join(words) for row, words in
                   not_met_words(table, decision.inputs_for(table, known), None) if words]
-        return SILENT_WORDS + ("; not met: " + "; ".join(failed) if failed else "")
+        return "not met: " + "; ".join(failed) if failed else SILENT_WORDS
     return "; ".join(report["why"])
 
 
@@ -253,7 +253,7 @@ def decided_words(entries, surgical):
     if said_yes and (said_no or surgical):
         against = [one["document"] + " (" + one["row"] + ", no)" for one in said_no]
         against += [one["document"] + " (" + one["row"] + ", " + one["words"] + ")" for one in surgical]
-        return ("Documents disagree. For treatment by balloon: " + ", ".join([marked(one) for one in said_yes])
+        return ("Documents disagree. For treatment: " + ", ".join([marked(one) for one in said_yes])
                 + ". Against it: " + ", ".join(against) + ". This plan does not choose; take it to the valve team." + tail), True
     if said_yes:
         return ("For treatment: " + ", ".join([marked(one) for one in said_yes])

@@ -82,7 +82,7 @@ def annulus_words(entry):
 def document_row(one):
     """One document's answer as the cells of a table: the caution never stands last alone."""
     said = [one["words"]]
-    grade = ", ".join([word + " " + one[word] for word in ("class", "level") if one[word]])
+    grade = ", ".join([word + " " + one[word] for word in ("class", "level") if one[word] and one[word] != "may"])
     said += [text for text in (grade, one["advice"]) if text]
     why = [text for text in [one["why"], one["at_cut_off"] or one["nearest"]] + one["cautions"] if text]
     if one["assumes"]:

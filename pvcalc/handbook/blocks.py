@@ -8,7 +8,7 @@ from yaml.error import MarkedYAMLError, YAMLError
 from pvcalc import draw, live
 from pvcalc import formula as core
 from pvcalc.errors import PvcalcError, Refusal
-from pvcalc.handbook import catalogue, documents, evaluate, inline, mathml, reference
+from pvcalc.handbook import catalogue, documents, evaluate, inline, mathml, plans, reference
 from pvcalc.handbook.findings import unknown
 from pvcalc.handbook.markup import table
 from pvcalc.handbook.yamlfile import Document, parse
@@ -221,6 +221,13 @@ class Writer:
         except documents.Fault as fault:
             self.fault(self._line(document, line, *fault.steps), str(fault))
 
+    def plan(self, document, line):
+        """The case plan: of a case file, or the empty form."""
+        try:
+            return plans.render(self, document, line)
+        except plans.Fault as fault:
+            self.fault(self._line(document, line, *fault.steps), str(fault))
+
     def series(self, document, line):
         """Published results as rows."""
         keys = document.value.get("ids") or []
@@ -252,7 +259,7 @@ class Writer:
 
 FENCES = {"formula": Writer.worked_example, "table": Writer.table, "printed": Writer.printed,
           "picture": Writer.picture, "series": Writer.series, "settings": Writer.settings,
-          "generated": Writer.generated}
+          "generated": Writer.generated, "plan": Writer.plan}
 
 
 def result_html(parts):

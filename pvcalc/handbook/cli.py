@@ -8,7 +8,7 @@ from pathlib import Path
 
 from pvcalc import formula as core
 from pvcalc.errors import PvcalcError
-from pvcalc.handbook import catalogue
+from pvcalc.handbook import catalogue, plans
 
 
 def main(arguments=None) -> int:
@@ -45,6 +45,7 @@ def _parser():
     sign.add_argument("--on", type=date.fromisoformat, default=None, help="day of signing (default: today)")
     sign.add_argument("--review-by", type=date.fromisoformat, default=None, help="default: a year later")
     sign.set_defaults(run=_sign)
+    plans.add_command(commands)
     return parser
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 from mkdocs.exceptions import PluginError
 from mkdocs.plugins import event_priority
 
-RAW_MARKS = ("[@", "[=", "```formula", "```table", "```printed", "```picture", "```generated")
+RAW_MARKS = ("[@", "[=", "```formula", "```table", "```printed", "```picture", "```generated", "```plan")
 
 
 def on_config(config, **_):

@@ -1,0 +1,236 @@
+/* The case plan: empty fields, computed by the engine on this device with every change.
+   What is typed lives in these fields only; it is never stored and never sent. */
+"use strict";
+(() => {
+  const place = document.querySelector(".plan[data-plan]");
+  if (!place) return;
+  const offer = JSON.parse(place.dataset.plan);
+  const top = document.querySelector('meta[name="handbook-top"]')?.content || ".";
+  const WAIT_MS = 350; /* a plan takes about a second on a slow phone: wait until the typing pauses */
+  const fields = new Map(); /* name -> {input, fault} */
+  const lists = new Map(); /* name of a list of records -> {box, entries, fault} */
+  let asked = 0;
+  let timer = 0;
+  let text = "";
+
+  const make = (tag, attributes = {}, ...children) => {
+    const element = document.createElement(tag);
+    for (const [name, value] of Object.entries(attributes)) {
+      if (name === "class") element.className = value;
+      else if (value !== false && value != null) element.setAttribute(name, value === true ? "" : value);
+    }
+    element.append(...children.filter((child) => child != null && child !== ""));
+    return element;
+  };
+
+  const control = (field, id) => {
+    const label = make("label", { for: id }, field.label + (field.unit ? ` (${field.unit})` : ""));
+    const input = field.kind === "choice"
+      ? make("select", { id, autocomplete: "off" }, make("option", { value: "" }, "choose"), ...field.choices.map(([word, shown]) => make("option", { value: word }, shown)))
+      : make("input", { id, type: "text", inputmode: "decimal", autocomplete: "off", spellcheck: "false", maxlength: "200" });
+    const fault = make("p", { class: "try__fault", id: `${id}-fault`, "aria-live": "polite" });
+    const hint = [field.hint, field.range ? `${field.range}${field.unit ? " " + field.unit : ""}` : ""].filter(Boolean).join("; ");
+    const told = hint ? make("p", { class: "try__hint", id: `${id}-hint` }, hint) : null;
+    input.setAttribute("aria-describedby", `${id}-fault${told ? ` ${id}-hint` : ""}`);
+    input.dataset.field = field.name;
+    input.addEventListener("input", changed);
+    return { input, fault, box: make("div", { class: "try__field" }, label, input, fault, told) };
+  };
+
+  /* One more measurement or bolus, its fields empty. */
+  const addRecord = (name) => {
+    const list = lists.get(name);
+    const number = list.entries.length + 1;
+    const entry = new Map();
+    const boxes = offer.records[name].map((field) => {
+      const made = control(field, `plan-${name}-${number}-${field.name}`);
+      entry.set(field.name, made.input);
+      return made.box;
+    });
+    list.entries.push(entry);
+    list.box.append(make("fieldset", { class: "plan__record" }, make("legend", {}, `${name[0].toUpperCase()}${name.slice(1)} ${number}`), make("div", { class: "try__fields" }, ...boxes)));
+  };
+
+  const listOf = (name) => {
+    const box = make("div", { class: "plan__records", "data-list": name });
+    const fault = make("p", { class: "try__fault", "aria-live": "polite" });
+    lists.set(name, { box, fault, entries: [] });
+    const add = make("button", { type: "button", class: "try__button", "data-add": name }, name === "annulus" ? "Add a measurement" : "Add a bolus");
+    add.addEventListener("click", () => addRecord(name));
+    addRecord(name);
+    return make("div", {}, box, fault, add);
+  };
+
+  const groupOf = (group, number) => make("details", { class: "plan__group", open: number === 0 }, make("summary", {}, group.title),
+    make("div", { class: "try__fields" }, ...group.fields.map((field) => {
+      const made = control(field, `plan-${field.name}`);
+      fields.set(field.name, made);
+      return made.box;
+    })), ...group.records.map(listOf));
+
+  const given = () => {
+    const found = {};
+    fields.forEach(({ input }, name) => { if (input.value.trim() !== "") found[name] = input.value; });
+    lists.forEach(({ entries }, name) => {
+      const records = entries.map((entry) => Object.fromEntries([...entry].filter(([, input]) => input.value.trim() !== "").map(([key, input]) => [key, input.value])))
+        .filter((record) => Object.keys(record).length);
+      if (records.length) found[name] = records;
+    });
+    return found;
+  };
+
+  const output = make("div", { class: "plan__output" });
+  const status = make("p", { class: "try__note plan__status", role: "status", "aria-live": "polite" });
+  const buttons = make("div", { class: "try__buttons" });
+
+  /* Blank at once, so that no plan stands beside numbers it was not computed from. */
+  const blank = () => {
+    output.replaceChildren();
+    text = "";
+    printButton.disabled = copyButton.disabled = true;
+  };
+
+  function changed() {
+    asked += 1;
+    blank();
+    clearTimeout(timer);
+    fields.forEach(({ input, fault }) => { fault.textContent = ""; input.removeAttribute("aria-invalid"); });
+    lists.forEach(({ fault }) => { fault.textContent = ""; });
+    if (!Object.keys(given()).length) {
+      status.textContent = "Nothing entered yet. Only the age is required; what is missing leaves its part blank.";
+      return;
+    }
+    status.textContent = "Computing…";
+    timer = setTimeout(compute, WAIT_MS);
+  }
+
+  const compute = async () => {
+    const mine = asked;
+    try {
+      const reply = await handbookEngine.ask({ op: "plan", given: given(), place: "plan", pictures: true });
+      if (mine === asked) show(reply);
+    } catch (error) {
+      if (mine === asked) status.textContent = error.message;
+    }
+  };
+
+  const show = (reply) => {
+    blank();
+    if (!reply.ok) {
+      const loose = [];
+      reply.faults.forEach(([name, sentence]) => {
+        const field = fields.get(name);
+        const list = lists.get(name);
+        if (field && field.input.value.trim() !== "") {
+          field.fault.textContent = sentence;
+          field.input.setAttribute("aria-invalid", "true");
+          field.input.closest("details").open = true;
+          loose.push(sentence);
+        } else if (list) {
+          list.fault.textContent = sentence;
+          list.box.closest("details").open = true;
+          loose.push(sentence);
+        } else loose.push(sentence);
+      });
+      status.textContent = `No plan. ${loose.join(" ")}`;
+      return;
+    }
+    status.textContent = `Plan computed ${new Date().toLocaleTimeString("en-GB")}. A planning aid: check each number by hand.`;
+    output.append(...sheets(reply));
+    text = output.innerText;
+    printButton.disabled = copyButton.disabled = false;
+  };
+
+  const link = (href, shown, kind) => make("a", { href: `${top}/${href}`, class: kind }, shown);
+
+  const lineOf = (line) => {
+    const paragraph = make("p", { class: `plan__line plan__line--${line.kind}` });
+    if (line.kind === "stop") paragraph.append(make("strong", { class: "plan__mark" }, "Stop."), " ");
+    paragraph.append(line.text);
+    if (line.formula) paragraph.append(" ", link(`reference/formulas.html#${line.formula}`, make("code", {}, line.formula), "plan__source"));
+    if (line.table) paragraph.append(" ", link(`reference/tables.html#${line.table}`, "table", "plan__source"));
+    if (line.seen === "memory") paragraph.append(" ", make("span", { class: "mark mark--memory" }, "recalled"));
+    return paragraph;
+  };
+
+  const tableOf = (table) => {
+    const body = table.rows.map((row, number) => make("tr", {}, ...row.map((cell, column) => make("td", { "data-label": table.heads[column] },
+      column === 0 && table.links.length ? link(`reference/tables.html#${table.links[number]}`, cell, "") : cell))));
+    const wrap = make("div", { class: "table-wrap", role: "group", tabindex: "0", "aria-label": "Table: " + table.heads.slice(0, 3).join(", ") },
+      make("table", { class: "cards plan__table" }, make("thead", {}, make("tr", {}, ...table.heads.map((head) => make("th", { scope: "col" }, head)))), make("tbody", {}, ...body)));
+    if (table.folded) return [make("details", {}, make("summary", {}, `${table.title} (${table.rows.length})`), wrap)];
+    return table.title ? [make("p", { class: "plan__caption" }, table.title), wrap] : [wrap];
+  };
+
+  const drawn = (svg) => {
+    const drawing = new DOMParser().parseFromString(svg, "image/svg+xml").documentElement;
+    return make("figure", { class: "picture" }, document.importNode(drawing, true));
+  };
+
+  const partOf = (part, reply) => {
+    const title = offer.chapters[part.chapter] ? link(offer.chapters[part.chapter], part.title, "") : part.title;
+    const box = make("div", { class: "plan__part", "data-part": part.id }, make("p", { class: "plan__title" }, title), ...part.lines.map(lineOf), ...part.tables.flatMap(tableOf));
+    if (part.id === "sizing" && reply.picture) box.append(drawn(reply.picture));
+    if (part.id === "family") box.append(make("div", { class: "plan__icons" }, ...reply.icons.map(drawn)));
+    return box;
+  };
+
+  const SHEETS = [["1", "Decision and sizing"], ["2", "Limits and checklist"], ["3", "For the family"]];
+
+  /* Three sheets; each carries edition, build, date, inputs, and a line for the operator. */
+  const sheets = (reply) => {
+    const edition = document.querySelector('meta[name="handbook-edition"]')?.content || "not stated";
+    const entered = reply.sections.find((part) => part.id === "inputs").lines[0].text;
+    return SHEETS.map(([sheet, title]) => {
+      const parts = reply.sections.filter((part) => part.sheet === sheet && (part.lines.length || part.tables.length));
+      const stamp = `Edition ${edition}, build ${handbookEngine.build}, computed ${new Date().toLocaleString("en-GB")}. No name, no number.`;
+      return make("section", { class: "plan__sheet", "data-sheet": sheet, "aria-label": title },
+        make("p", { class: "plan__stamp" }, make("strong", {}, title), ` · ${stamp}`),
+        sheet === "1" ? null : make("p", { class: "plan__entered" }, `Entered: ${entered}`),
+        ...parts.map((part) => partOf(part, reply)),
+        make("p", { class: "plan__operator" }, sheet === "3" ? "Talked through by: ____________________   on: ____________" : "Operator has checked each number by hand: ____________________   on: ____________"));
+    });
+  };
+
+  const clearAll = () => {
+    fields.forEach(({ input }) => { input.value = ""; });
+    lists.forEach((list, name) => { list.box.replaceChildren(); list.entries = []; addRecord(name); });
+    changed();
+  };
+
+  const copy = async () => {
+    const before = copyButton.textContent;
+    const whole = `${text}\nPlanning and teaching aid, not a medical device. No name, no number.`;
+    try {
+      await navigator.clipboard.writeText(whole);
+      copyButton.textContent = "Copied";
+    } catch {
+      const area = make("textarea", { class: "try__copied", rows: "8", readonly: true, "aria-label": "Text to copy" });
+      area.value = whole;
+      buttons.after(area);
+      area.select();
+      area.addEventListener("blur", () => area.remove());
+    }
+    setTimeout(() => { copyButton.textContent = before; }, 2000);
+  };
+
+  const button = (label, act) => {
+    const made = make("button", { type: "button", class: "try__button" }, label);
+    made.addEventListener("click", act);
+    return made;
+  };
+  const printButton = button("Print three sheets", () => print());
+  const copyButton = button("Copy as text", copy);
+  buttons.append(button("New patient: clear everything", clearAll), printButton, copyButton);
+
+  const form = make("form", { class: "plan__form try", autocomplete: "off", novalidate: true, "aria-label": "One patient's numbers" },
+    make("p", { class: "worked__caution" }, "No name, no number. Nothing is stored or sent. Blank stays blank: nothing is filled in for you."),
+    ...offer.groups.map(groupOf), status, buttons);
+  form.addEventListener("submit", (event) => event.preventDefault());
+  place.replaceChildren(form, output);
+  document.body.classList.add("has-plan");
+
+  /* The back button may bring a page back as it was left: it must come back empty. */
+  addEventListener("pageshow", (event) => { if (event.persisted) clearAll(); });
+  changed();
+})();
