@@ -12,7 +12,7 @@ PORT ?= 8000
 ARGS ?=
 WORKERS ?= 2
 BENCH_CASES ?= 100000
-MODULES ?= gradient body sizing balloon
+MODULES ?= gradient body sizing belt calibration shelf balloon
 
 PY := .venv/bin/python
 ENGINE := pvcalc/handbook/engine
