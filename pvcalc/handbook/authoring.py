@@ -12,7 +12,7 @@ from markdown.extensions import Extension
 from markdown.preprocessors import Preprocessor
 from markdown.treeprocessors import Treeprocessor
 
-from pvcalc.handbook import blocks, inline, project, prose
+from pvcalc.handbook import blocks, inline, pages, project, prose
 from pvcalc.handbook.findings import Finding
 
 FENCE = re.compile(r"^(?P<indent>\s*)(?P<ticks>`{3,}|~{3,})\s*(?P<kind>[\w-]*)")
@@ -235,3 +235,14 @@ def convert(root: Path, path: str, text: str, first_line: int = 1, draft: bool =
     extension = Handbook(root=str(root), page=path, first_line=first_line, draft=draft)
     html = markdown.markdown(text, extensions=[extension, "tables", "admonition", "attr_list", "def_list", "toc"])
     return html, extension.finished
+
+
+def gathered(loaded, slug: str) -> Page:
+    """What a chapter gathers when it is converted; each chapter is converted once for a loaded project.
+
+    Raises: AuthorFaults.
+    """
+    if slug not in loaded.converted:
+        path = loaded.root / "kb" / f"{slug}.md"
+        loaded.converted[slug] = convert(loaded.root, *pages.source(loaded.root, path))[1]
+    return loaded.converted[slug]

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from mkdocs.exceptions import PluginError
 from mkdocs.plugins import event_priority
+from mkdocs.structure.files import File, InclusionLevel
 
 RAW_MARKS = ("[@", "[=", "```formula", "```table", "```printed", "```picture", "```generated", "```plan")
 
@@ -31,6 +32,18 @@ def on_config(config, **_):
     config["extra"]["build"] = assets.build_of(made)
     config["extra"]["engine_files"] = made
     return config
+
+
+def on_files(files, config, **_):
+    """Add a reviewer's worksheet for every chapter, as a page and as a CSV file."""
+    from pvcalc.handbook import authoring, project, worksheet
+    try:
+        made = worksheet.files(project.of(Path(config["config_file_path"]).parent))
+    except authoring.AuthorFaults as faults:
+        raise PluginError(str(faults)) from None
+    for path, content in made:
+        files.append(File.generated(config, path, content=content, inclusion=InclusionLevel.NOT_IN_NAV))
+    return files
 
 
 VERSIONED = re.compile(r'((?:href|src)="[^"]*?(?:css|js)/[\w.-]+\.(?:css|js))"')
@@ -64,8 +77,7 @@ def _extension(config):
 def on_page_markdown(markdown, page, config, **_):
     """Tell the extension which file comes next, and where its text starts in that file."""
     from pvcalc.handbook import pages
-    path = Path(page.file.abs_src_path)
-    first = pages.first_line(path.read_text(encoding="utf-8"))
+    first = pages.first_line(page.file.content_string)
     _extension(config).announce("kb/" + page.file.src_uri, first)
     return markdown
 
@@ -75,5 +87,7 @@ def on_page_content(html, page, config, **_):
     for mark in RAW_MARKS:
         if mark in html and "<code" not in html.split(mark)[0][-40:]:
             raise PluginError(f"kb/{page.file.src_uri}: “{mark}” was left raw on the page")
-    from pvcalc.handbook import thememends
-    return thememends.spaced(html)
+    from pvcalc.handbook import project, reference, thememends
+    loaded = project.of(Path(config["config_file_path"]).parent)
+    status = reference.page_status(loaded, _extension(config).finished, page.file.content_string)
+    return thememends.spaced(html + status)

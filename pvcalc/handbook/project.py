@@ -19,6 +19,7 @@ class Project:
         data: sources, settings and series (`pvcalc.handbook.data.Data`).
         tables: decision tables by name, as plain dicts.
         findings: faults of the data files.
+        converted: what each chapter gathered, by slug, once it was asked for.
     """
 
     root: Path
@@ -26,6 +27,7 @@ class Project:
     data: object = None
     tables: dict = field(default_factory=dict)
     findings: list[Finding] = field(default_factory=list)
+    converted: dict = field(default_factory=dict)
 
     @property
     def chapters(self) -> list[Path]:

@@ -10,7 +10,7 @@
     const apply = () => {
       let shown = 0;
       rows.forEach((row) => {
-        const fits = selects.every((select) => !select.value || row.dataset[select.dataset.filter] === select.value);
+        const fits = selects.every((select) => !select.value || (row.dataset[select.dataset.filter] || "").split("|").includes(select.value));
         row.hidden = !fits;
         if (fits) shown += 1;
       });

@@ -3,13 +3,14 @@
 from pvcalc.handbook.reference.data import series_page, series_table, settings_page, settings_table, sources_page
 from pvcalc.handbook.reference.formulas import formulas_page
 from pvcalc.handbook.reference.provenance import provenance_page
-from pvcalc.handbook.reference.signatures import signatures_page
+from pvcalc.handbook.reference.signatures import page_status, signatures_page
 from pvcalc.handbook.reference.tables import tables_page
 from pvcalc.handbook.reference.units import units_page
 from pvcalc.handbook.reference.verification import printed_table, verification_page
+from pvcalc.handbook.reference.worksheet import worksheet_page
 
 PAGES = {"formulas": formulas_page, "verification": verification_page, "sources": sources_page,
          "settings": settings_page, "series": series_page, "units": units_page, "tables": tables_page,
-         "provenance": provenance_page, "signatures": signatures_page}
+         "provenance": provenance_page, "signatures": signatures_page, "worksheet": worksheet_page}
 
-__all__ = ["PAGES", "printed_table", "series_table", "settings_table"]
+__all__ = ["PAGES", "page_status", "printed_table", "series_table", "settings_table"]

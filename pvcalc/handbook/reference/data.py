@@ -54,7 +54,8 @@ def settings_table(project, page, keys, anchors=False):
         setting = project.data.settings[key]
         evaluate.note(page, "setting", key, {}, setting.value, source=setting.source, seen=setting.seen)
         confirm = f'<br><strong>Confirm with {escape(setting.confirm)}.</strong>' if setting.confirm else ""
-        name = escape(setting.title) if not anchors else f"{escape(setting.title)}<br><code>{key}</code>"
+        name = (f"{escape(setting.title)}<br><code>{key}</code>" if anchors
+                else f'<a href="{page.up}reference/settings.html#{key}">{escape(setting.title)}</a>')
         rows.append([name, _value(key, setting) + confirm, _allowed(key, setting), escape(setting.why),
                      f"{where_from(project, page, setting.source)} {inline.mark(setting.seen)}",
                      f"{setting.decided_on.isoformat()}, {setting.review_by.isoformat()}"])
@@ -103,7 +104,8 @@ def series_table(project, page, keys, anchors=False):
         evaluate.note(page, "series", key, {}, words, source=entry.source, seen=entry.seen)
         printed = f"<br>printed {escape(entry.printed_percent)}\u00a0%" if entry.printed_percent else ""
         notes = " ".join(part for part in (f"Differs: {entry.differs}." if entry.differs else "", entry.note or "") if part)
-        rows.append([escape(entry.title), escape(words) + printed,
+        title = escape(entry.title) if anchors else f'<a href="{page.up}reference/series.html#{key}">{escape(entry.title)}</a>'
+        rows.append([title, escape(words) + printed,
                      escape(f"{entry.population}; {entry.era}; followed {entry.follow_up}"), escape(entry.definition),
                      f"{where_from(project, page, entry.source)} {inline.mark(entry.seen)}", escape(notes)])
         marks = {"data-seen": entry.seen, "data-kind": entry.kind}

@@ -3,7 +3,8 @@
 from html import escape
 
 from pvcalc import formula as core
-from pvcalc.handbook import mathml
+from pvcalc.handbook import inline, mathml, worksheet
+from pvcalc.handbook.docstrings import citations_in
 from pvcalc.handbook.markup import table
 from pvcalc.units import label_of, unit_of
 
@@ -35,9 +36,16 @@ def _entry(project, page, entry):
     parts.append(_results(entry))
     for label, words in (("Valid", text.valid), ("Not for", text.not_for), ("Source", text.source)):
         if words:
-            parts.append(f"<p><strong>{label}:</strong> {rich(project, page, words)}</p>")
+            parts.append(f"<p><strong>{label}:</strong> {rich(project, page, words)}{_places(project, words)}</p>")
     parts.append(f"<p>{badge(page, entry)}</p></section>")
     return "".join(parts)
+
+
+def _places(project, words):
+    """The works cited, each with its place, in words: a reviewer reads them without another tap."""
+    named = [f"{inline.short_name(project.data.sources[key])}, {locator or worksheet.place_not_noted(project, key)}"
+             for key, locator in citations_in(words) if key in project.data.sources]
+    return f' <span class="note">({escape("; ".join(named))})</span>' if named else ""
 
 
 def _argument(name, limit, text):

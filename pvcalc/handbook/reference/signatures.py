@@ -2,7 +2,7 @@
 
 from html import escape
 
-from pvcalc.handbook import authoring, pages, signing
+from pvcalc.handbook import authoring, signing, worksheet
 from pvcalc.handbook.markup import table
 
 MOST_NAMED = 12  # a longer list of changes is cut on the page; the command line gives it whole
@@ -27,6 +27,7 @@ def page_status(project, page, text):
         return ""
     word, sentence = status_of(project, page.slug, signing.parts_of_page(project, page, text))
     return (f'<section class="signature signature--{word}" aria-label="Signature"><p>{escape(sentence)} '
+            f'<a href="{page.up}{worksheet.FOLDER}/{page.slug}.html">Worksheet for reviewers</a> · '
             f'<a href="{page.up}reference/signatures.html">All signatures</a></p></section>')
 
 
@@ -34,11 +35,12 @@ def signatures_page(project, page):
     """Every chapter with its signature."""
     rows = []
     for slug in signing.signable(project):
-        shown, text, first = pages.source(project.root, project.root / "kb" / f"{slug}.md")
-        _, other = authoring.convert(project.root, shown, text, first)
+        other = authoring.gathered(project, slug)
         whole = (project.root / "kb" / f"{slug}.md").read_text(encoding="utf-8")
         word, sentence = status_of(project, slug, signing.parts_of_page(project, other, whole))
-        rows.append([f'<a href="{page.up}{slug}.html">{escape(slug)}</a>', word, escape(sentence)])
+        count = len(dict.fromkeys(other.ledger))
+        rows.append([f'<a href="{page.up}{slug}.html">{escape(slug)}</a>', word, escape(sentence),
+                     f'<a href="{page.up}{worksheet.FOLDER}/{slug}.html">worksheet</a>, {count} numbers'])
     return ("<p>A signature names a role, never a person. It lapses by itself when a word, a number, a setting, a source, a table "
             "or the code behind them changes; the page then says what.</p>"
-            "<p>To sign: <code>python -m pvcalc sign SLUG --role …</code></p>" + table(["Page", "State", "Signature"], rows))
+            "<p>To sign: <code>python -m pvcalc sign SLUG --role …</code></p>" + table(["Page", "State", "Signature", "For reviewers"], rows))
