@@ -5,8 +5,11 @@ from pvcalc.draw_chart import Axes
 from pvcalc.errors import refuse
 from pvcalc.follow_up import annual_hazard, step_hazards
 from pvcalc.formula import listed
-from pvcalc.monitoring import cusum_design, cusum_path, funnel_limits
+from pvcalc.monitoring import cusum_design, first_passed, funnel_limits
 from pvcalc.units import show, show_input, show_named
+
+MOST_CASES = 200000
+MOST_DOTS = 400  # more failures than these would run into one another
 
 
 def _percent(fraction, decimals=1):
@@ -56,7 +59,7 @@ def _share(confidence):
     return show_input(confidence * 100) + "\u00a0%"
 
 
-@drawn("outcomes acceptable_fraction unacceptable_fraction alpha beta", outcomes=listed(0, 1, 1, 2000),
+@drawn("outcomes acceptable_fraction unacceptable_fraction alpha beta", outcomes=listed(0, 1, 1, MOST_CASES),
        acceptable_fraction=(0.001, 0.5), unacceptable_fraction=(0.001, 0.8), alpha=(0.001, 0.4), beta=(0.001, 0.4))
 def cusum_chart(*, picture_id, outcomes, acceptable_fraction, unacceptable_fraction, alpha, beta):
     """Cumulative failures less those allowed, case by case, with the two decision lines.
@@ -68,11 +71,12 @@ def cusum_chart(*, picture_id, outcomes, acceptable_fraction, unacceptable_fract
     """
     design = dict(cusum_design(acceptable_fraction=acceptable_fraction, unacceptable_fraction=unacceptable_fraction,
                                alpha=alpha, beta=beta))
-    scores = dict(cusum_path(outcomes=outcomes, step=design["step"]))["path"]
     upper, lower = abs(design["upper_limit"]), -abs(design["lower_limit"])
-    crossed_up = _first(scores, lambda score: score >= upper)
-    crossed_down = _first(scores, lambda score: score <= lower)
-    count = len(outcomes)
+    passed, passed_at = first_passed(outcomes, design["step"], -lower, upper)
+    count, failures, scores = len(outcomes), 0, []
+    for place, outcome in enumerate(outcomes):
+        failures += int(outcome)
+        scores.append(failures - (place + 1) * design["step"])
     axes = Axes(40, 40, 312, 220, (0, count), (min(lower, min(scores)) * 1.15, max(upper, max(scores)) * 1.15))
     parts = [axes.frame("case", "failures less allowed", most_upwards=8)]
     for limit, look, text, shift in ((upper, "fig-limit", "unacceptable: " + show(upper, 2), -5),
@@ -80,30 +84,23 @@ def cusum_chart(*, picture_id, outcomes, acceptable_fraction, unacceptable_fract
         parts.append(line(axes.left, axes.y(limit), axes.left + axes.width, axes.y(limit), look))
         parts.append(label(axes.left + axes.width, axes.y(limit) + shift, text, "fig-small fig-halo", "end"))
     parts.append(axes.curve([(0, 0)] + [(i + 1, scores[i]) for i in range(count)], "fig-curve"))
+    dots = failures <= MOST_DOTS
     for i in range(count):
-        if outcomes[i] == 1:
+        if dots and outcomes[i] == 1:
             parts.append(circle(axes.x(i + 1), axes.y(scores[i]), 3.4, "fig-dot"))
-    failures = len([1 for outcome in outcomes if outcome == 1])
-    if crossed_up:
-        verdict = "Crossed the upper line at case " + str(crossed_up) + ": review."
-    elif crossed_down:
-        verdict = "Crossed the lower line at case " + str(crossed_down) + "."
+    if passed == "unacceptable":
+        verdict = "Passed the upper line at case " + str(passed_at) + ": review."
+    elif passed == "acceptable":
+        verdict = "Passed the lower line at case " + str(passed_at) + "."
     else:
         verdict = "Between the lines: neither shown."
-    text = (show(failures, 0) + " failures (dots) in " + show(count, 0) + " cases; " + _percent(acceptable_fraction) + " against "
+    text = (show(failures, 0) + " failures " + ("(dots) " if dots else "") + "in " + show(count, 0) + " cases; " + _percent(acceptable_fraction) + " against "
             + _percent(unacceptable_fraction) + ", alpha " + show_input(alpha) + ", beta " + show_input(beta) + ". Each case without failure: down "
             + show(design["step"], 3) + ".")
-    parts.append(label(4, 312, verdict, "fig-bad-text" if crossed_up else "fig-strong"))
+    parts.append(label(4, 312, verdict, "fig-bad-text" if passed == "unacceptable" else "fig-strong"))
     written, bottom = paragraph(4, 330, text, 352, "fig-small")
     return canvas(picture_id, bottom - 8, "Cumulative chart of failures", verdict + " " + text + " Upper line " + show(upper, 2) + ", lower line "
                   + show(lower, 2) + ", last value " + show(scores[-1], 2) + ".", parts + [written])
-
-
-def _first(values, test):
-    for place, value in enumerate(values):
-        if test(value):
-            return place + 1
-    return 0
 
 
 @drawn("benchmark_fraction inner_confidence outer_confidence unit_events unit_cases event_words", benchmark_fraction=(0.001, 0.9),

@@ -142,15 +142,26 @@ def cusum_verdict(*, outcomes, acceptable_fraction, unacceptable_fraction, alpha
     """
     check_outcomes(outcomes, "outcomes")
     _, step, down, up = _design(acceptable_fraction, unacceptable_fraction, alpha, beta)
-    verdict, failures, cases = "undecided", 0, 0
-    for outcome in outcomes:
-        failures += int(outcome)
-        cases += 1
-        height = failures - cases * step
-        if beyond(height, up) or beyond(-height, down):
-            verdict = "unacceptable" if height > 0 else "acceptable"
-            break
+    verdict, cases = first_passed(outcomes, step, down, up)
     return [("verdict", verdict), ("decided_after_cases", cases), ("lower_limit", -down), ("upper_limit", up)]
+
+
+def first_passed(outcomes, step, down, up):
+    """(verdict, cases it took) of the first line a chart of cumulative failures passes; a point on a line has not passed it.
+
+    Args:
+        outcomes: 1 for a failure and 0 for none, in the order of the cases; step, down, up: of the chart's design.
+    Returns "unacceptable", "acceptable" or "undecided" (then with all the cases).
+    """
+    failures = 0
+    for place, outcome in enumerate(outcomes):
+        failures += int(outcome)
+        height = failures - (place + 1) * step
+        if beyond(height, up):
+            return "unacceptable", place + 1
+        if beyond(-height, down):
+            return "acceptable", place + 1
+    return "undecided", len(outcomes)
 
 
 @formula("spiegelhalter2005", gives=("low_count", "high_count"), benchmark_fraction=(0.001, 0.9),
