@@ -210,7 +210,8 @@ def simulate(*, orifice_area_cm2, heart_rate_bpm, output_l_min, contractility_mm
         while blood flows, the parts of the peak-to-peak gradient below and at the valve, flow, jet velocity and volumes.
     Valid: valve 0.3 to 4 cm², 50 to 160 beats a minute, 1.5 to 8 L/min, stiffness 0.3 to 6 mmHg/mL, infundibulum 0.3 to
         50 cm², house limits.
-    Raises: OutOfRange outside these; NoResult when the ventricle would have to hold more than 300 mL or does not settle.
+    Raises: OutOfRange outside these; NoResult when the ventricle would have to hold more than 300 mL, would eject
+        without a pause, or does not settle.
     Not for: patients, children, leaking valves, a failing ventricle.
     Source: [@shi2009], elastance and arteries transcribed, other constants chosen.
     """
@@ -227,6 +228,9 @@ def simulate(*, orifice_area_cm2, heart_rate_bpm, output_l_min, contractility_mm
         rv.append((RESTING_MMHG_ML + (contractility_mmhg_ml - RESTING_MMHG_ML) * active) * (volume[place] - UNSTRESSED_ML))
         _, loss = losses(active, *shape[1:])
         below.append(rv[-1] - loss * flow[place] * flow[place])
+    if rv[0] >= pa[0] or flow[-1] > 0:
+        refuse("contractility_mmhg_ml", "So weak a ventricle would eject from one beat into the next: raise the contractility"
+               " or lower the output.")
     start, end = ejections(rv, pa, SAMPLES / cycle_s)[0]
     flow_mean, flow_samples = _while_flowing(rv, pa, flow, start)
     values = (

@@ -269,6 +269,7 @@ def test_the_slopes_of_the_contraction():
 
 def test_a_weak_ventricle_is_refused_and_no_one_is_asked_for_a_faster_rate():
     assert "more than 300 mL" in fault(circulation.simulate, {**TIGHT, "contractility_mmhg_ml": 0.3})
+    assert "one beat into the next" in fault(circulation.simulate, {**TIGHT, "contractility_mmhg_ml": 0.9})
     with pytest.raises(OutOfRange):
         circulation.simulate(**{**SEVERE, "heart_rate_bpm": 161})
 
@@ -300,3 +301,56 @@ def test_ranges():
     assert {name for name, limit in circulation.simulate.limits.items() if limit.kind == "number"} == set(ranges)
     for field, (low, high) in ranges.items():
         assert_range(circulation.simulate, SEVERE, field, low, high)
+
+
+def test_the_end_of_flow_lies_where_the_falling_flow_meets_zero():
+    # Flow falls by 40 a sample from 400 and meets zero 0.25 samples after the tenth; the gradient is a straight line.
+    flow = [0.0] * 2 + [410.0 - 40 * place for place in range(11)] + [0.0] * 387
+    gradient = [60.0 - 6 * place for place in range(400)]
+    pa = [10.0] * 400
+    rv = [10 + each for each in gradient]
+    mean, samples = circulation._while_flowing(rv, pa, flow, 1.5)
+    end = 12 + 10 / 40
+    assert samples == pytest.approx(end - 1.5, rel=1e-12)
+    # By trapezoids, from a gradient of nothing at the crossing to the first sample after it.
+    area = 48 * 0.5 / 2 + np.trapezoid(gradient[2:13]) + (gradient[12] + 60 - 6 * end) / 2 * 0.25
+    assert mean == pytest.approx(area / samples, rel=1e-12)
+    # Flow that stops short of a full sample's fall, and flow that does not fall at all, last one sample more.
+    for last_two in ([100.0, 60.0], [60.0, 60.0], [60.0, 100.0]):
+        flow = [0.0] * 2 + last_two + [0.0] * 396
+        assert circulation._while_flowing(rv, pa, flow, 1.5)[1] == pytest.approx(3 + 1 - 1.5, rel=1e-12)
+
+
+def test_the_fullest_ventricle_holds_three_hundred_millilitres():
+    def filled(contractility):
+        wide = {**SEVERE, "heart_rate_bpm": 160, "output_l_min": 8}
+        shown = dict(circulation.simulate(**{**wide, "contractility_mmhg_ml": contractility}))
+        return shown["end_diastolic_ml"]
+    weak, strong = 0.3, 1.0
+    while strong - weak > 1e-4:
+        middle = (weak + strong) / 2
+        try:
+            filled(middle)
+            strong = middle
+        except ValueError:
+            weak = middle
+    assert 299.9 < filled(strong) <= 300
+
+
+def test_the_first_guess_is_near():
+    # The artery's guess: a windkessel fed evenly for 0.33 s out of every 0.8 s, 0.4 s before the end of the feeding is forgotten.
+    volume, artery, veins = circulation.first_guess(0.8, 5000 / 60, 1.683, 0.6, 50, 50)
+    pressure, step = 8.0, 1e-5
+    for place in range(int(8 * 0.8 / step)):
+        fed = 200 / 3 / 0.33 if place * step % 0.8 < 0.33 else 0.0
+        pressure += step * (fed - (pressure - P_LA) / R_P) / COMPLIANCE
+        if place == int((7 * 0.8 + 0.33) / step):
+            charged = pressure - P_LA
+    assert artery == pytest.approx(P_LA + charged * math.exp(-0.4 / (R_P * COMPLIANCE)), abs=2e-3)
+    assert volume == pytest.approx(10 + 200 / 3 + (20 + 1.25 * HALF_DENSITY * (200 / 3 / 0.33 / 0.6) ** 2) / 1.683, rel=1e-9)
+    assert veins == pytest.approx(E_MIN * (volume - V_0) + 0.7 * R_TV * 5000 / 60, rel=1e-9)
+    infundibular = circulation.first_guess(0.8, 5000 / 60, 1.683, 0.6, 0.8, 0.4)
+    both = HALF_DENSITY * (200 / 3 / 0.33) ** 2 * (1 / 0.36 + 1 / 0.36)
+    assert infundibular[0] == pytest.approx(10 + 200 / 3 + (20 + 1.25 * both) / 1.683, rel=1e-9)
+    found = SHOWN["severe"]
+    assert volume == pytest.approx(found["volume_ml"][0], rel=0.15) and artery == pytest.approx(found["pa_mmhg"][0], rel=0.1)

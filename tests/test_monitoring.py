@@ -128,6 +128,14 @@ def test_a_signal_sets_its_own_side_back_and_only_that():
         monitoring.risk_adjusted_path(events=events, predicted_fractions=risks, odds_ratio=2))["upper_path"]
 
 
+def test_both_charts_start_from_nothing():
+    for event in (0, 1):
+        given = dict(events=[event], predicted_fractions=[0.3], odds_ratio=2)
+        up, down = max(0.0, weight(event, 0.3, 2)), max(0.0, weight(event, 0.3, 0.5))
+        for got in (dict(monitoring.risk_adjusted_path(**given)), dict(monitoring.risk_adjusted_signals(**given, limit=5))):
+            assert got["upper_path"] == pytest.approx([up], abs=1e-12) and got["lower_path"] == pytest.approx([-down], abs=1e-12)
+
+
 def test_constant_risk_makes_it_the_plain_chart_let_down_to_zero():
     outcomes = [1 if case in (1, 53, 55, 59, 63, 64, 67, 68, 90) else 0 for case in range(1, 105)]
     odds_ratio = 0.1 * 0.95 / (0.05 * 0.9)
