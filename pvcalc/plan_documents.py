@@ -143,7 +143,7 @@ def nearest_words(report):
         return ""
     name = near["name"]
     error = "error of measurement not set" if near["window"] is None else (
-        ("within" if near["within"] else "beyond") + " the error of measurement of ± "
+        ("within" if near["within"] else "beyond") + " the measurement error of ± "
         + with_unit(show_input(float(plain_digits(show(near["window"], 2)))), name))
     decimals = 1 if near["distance"] < 10 else 0
     if name.endswith("ratio"):
@@ -261,7 +261,7 @@ def decided_words(entries, surgical):
     if said_no or surgical:
         return ("Against the balloon: " + ", ".join([marked(one) for one in said_no]
                                                      + [one["document"] + " (" + one["words"] + ")" for one in surgical])
-                + ". None that could be evaluated says yes." + tail), False
+                + ". No document that could be evaluated says yes." + tail), False
     return "No document could be evaluated to yes or no with what is known." + tail, False
 
 

@@ -5,7 +5,7 @@ from pvcalc.plan_known import line
 from pvcalc.units import show, show_input
 from pvcalc.vocabulary import value_words
 
-SHOWN_CHOICES = 8
+SHOWN_CHOICES = 6
 PROVENANCE = {"memory": "recalled"}
 LIMIT_TITLES = [("kidney", "Kidney"), ("contrast", "Contrast"), ("local_anaesthetic", "Local anaesthetic"), ("heparin", "Heparin"),
                 ("protamine", "Protamine"), ("blood", "Blood")]
@@ -92,13 +92,18 @@ def document_row(one):
 
 
 def document_tables(entries):
-    """Documents that answer first; those not for this patient, silent or open are folded under them."""
-    shown = [one for one in entries if one["answer"] not in ("not_applicable", "cannot_evaluate", "silent")]
-    hidden = [one for one in entries if one not in shown]
+    """Current documents that answer first; superseded ones, then those not for this patient, silent or open are folded."""
+    answering = [one for one in entries if one["answer"] not in ("not_applicable", "cannot_evaluate", "silent")]
+    shown = [one for one in answering if not one["superseded"] and not one["mark"]]
+    older = [one for one in answering if one not in shown]
+    hidden = [one for one in entries if one not in answering]
     heads = ["Document", "Answer", "Why", "Seen"]
     made = []
     if shown:
         made.append(table(heads, [document_row(one) for one in shown], [one["table"] for one in shown]))
+    if older:
+        made.append(table(heads, [document_row(one) for one in older], [one["table"] for one in older],
+                          "Superseded, or commonly quoted without a source", True))
     if hidden:
         made.append(table(heads, [document_row(one) for one in hidden], [one["table"] for one in hidden],
                           "Documents that are silent, not for this patient, or lack an input", True))

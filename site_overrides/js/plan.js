@@ -169,8 +169,9 @@
 
   const partOf = (part, reply) => {
     const title = offer.chapters[part.chapter] ? link(offer.chapters[part.chapter], part.title, "") : part.title;
-    const box = make("div", { class: "plan__part", "data-part": part.id }, make("p", { class: "plan__title" }, title), ...part.lines.map(lineOf), ...part.tables.flatMap(tableOf));
+    const box = make("div", { class: "plan__part", "data-part": part.id }, make("p", { class: "plan__title" }, title));
     if (part.id === "sizing" && reply.picture) box.append(drawn(reply.picture));
+    box.append(...part.lines.map(lineOf), ...part.tables.flatMap(tableOf));
     if (part.id === "family") box.append(make("div", { class: "plan__icons" }, ...reply.icons.map(drawn)));
     return box;
   };
@@ -188,7 +189,8 @@
         make("p", { class: "plan__stamp" }, make("strong", {}, title), ` · ${stamp}`),
         sheet === "1" ? null : make("p", { class: "plan__entered" }, `Entered: ${entered}`),
         ...parts.map((part) => partOf(part, reply)),
-        make("p", { class: "plan__operator" }, sheet === "3" ? "Talked through by: ____________________   on: ____________" : "Operator has checked each number by hand: ____________________   on: ____________"));
+        make("p", { class: "plan__operator" }, sheet === "3" ? "Talked through by: ____________________   on: ____________" : "Operator has checked each number by hand: ____________________   on: ____________"),
+        make("p", { class: "plan__foot" }, document.querySelector(".print-foot")?.textContent.replace(/\s+/g, " ").trim() || ""));
     });
   };
 
