@@ -6,7 +6,7 @@ The browser's engine turns whole numbers into 32 bits without a word, so nothing
 import json
 import math
 
-from pvcalc import draw, formula, live, plan
+from pvcalc import formula, live
 from pvcalc.errors import PvcalcError
 
 DATA = {}  # settings, decision tables and series, as the build wrote them into data.json
@@ -14,10 +14,19 @@ DATA = {}  # settings, decision tables and series, as the build wrote them into 
 
 def start(modules, data_text):
     """Import the topic modules (a list of names) and take the handbook's data as JSON text."""
+    DATA.clear()
+    add(modules, data_text)
+
+
+def add(modules, data_text):
+    """Import more modules and take more data; decision tables join those already there."""
     for name in modules:
         __import__("pvcalc." + name)
-    DATA.clear()
-    DATA.update(json.loads(data_text))
+    more = json.loads(data_text)
+    tables = dict(DATA.get("tables") or {})
+    tables.update(more.get("tables") or {})
+    DATA.update(more)
+    DATA["tables"] = tables
 
 
 def reply(request_text):
@@ -68,8 +77,11 @@ def exact(value):
 
 
 def _printed(request):
-    """The printed example at `place`: what is computed for it, in the unit of the print, and whether it agrees."""
-    example = formula.PRINTED[request["place"]]
+    """One printed example of a formula: what is computed for it, in the unit of the print, and whether it agrees.
+
+    `place` counts among the examples of the formula `name`, so that the order of imports does not matter.
+    """
+    example = [one for one in formula.PRINTED if one.formula.name == request["name"]][request["place"]]
     answer = formula.run(example.formula.name, example.inputs)
     if answer["ok"]:
         computed = example.picked(answer.pop("value"))
@@ -80,16 +92,21 @@ def _printed(request):
 
 def _block(request):
     """One block of a page: a worked example with its picture, or several documents' answers."""
-    return live.request(DATA, request)
+    answer = live.request(DATA, request)
+    for bulky in ("value", "shown"):  # the page shows `parts`; a simulated beat would be 60 kB of text
+        answer.pop(bulky, None)
+    return answer
 
 
 def _picture(request):
     """One picture by its name, for inputs of its own."""
+    from pvcalc import draw
     return {"ok": True, "picture": draw.picture(request["name"], request["given"], request["place"])}
 
 
 def _plan(request):
     """The case plan for what was entered."""
+    from pvcalc import plan
     return plan.answer(DATA, request)
 
 

@@ -107,7 +107,7 @@ def step_hazards(*, years, event_free_fractions):
         years: times at which the curve is given, rising.
         event_free_fractions: event-free fraction at each of them.
     Returns: start and end of each step, its yearly hazard, and the risk over the step for those still free at its start.
-    Valid: 1 to 60 steps, up to 80 years, event-free 0.001 to 1, house limits.
+    Valid: 1 to 60 steps, 0.01 to 80 years, event-free 0.001 to 1, house limits.
     Raises: OutOfRange outside these; NoResult when the lists do not match, times do not rise or the curve rises.
     Not for: times beyond the last step.
     Source: common practice.
@@ -187,7 +187,7 @@ def kaplan_meier(*, times, events, confidence):
     Returns: one entry for each time with an event: the time, those at risk just before, events, event-free fraction,
         Greenwood's standard error, lower and upper limit. Once nobody is left, error and lower limit are 0 and the upper
         limit stays where it was.
-    Valid: 1 to 5000 patients, house limits.
+    Valid: 1 to 5000 patients, times 0 to 50000, confidence 0.5 to 0.9999, house limits.
     Raises: OutOfRange outside these; NoResult when the lists do not match or nobody had the event.
     Not for: times beyond the last follow-up.
     Source: [@bewick2004, table 2], transcribed.
@@ -211,7 +211,7 @@ def kaplan_meier_at(*, times, events, confidence, at_time):
         confidence: coverage of the limits, such as 0.95.
         at_time: the time asked for, in the same unit.
     Returns: event-free fraction, Greenwood's standard error, lower and upper limit.
-    Valid: 1 to 5000 patients, house limits.
+    Valid: 1 to 5000 patients, times 0 to 50000, confidence 0.5 to 0.9999, house limits.
     Raises: OutOfRange outside these; NoResult before the first event or after the last follow-up.
     Not for: comparing groups.
     Source: [@bewick2004, table 2], transcribed.

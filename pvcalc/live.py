@@ -1,14 +1,13 @@
 """What one block of a page shows for given inputs; the build and the reader's browser ask in the same way.
 
 `DATA` of the bridge (settings, tables, series) is passed in, never read here.
+Pictures and decision tables are imported where they are asked for: a phone loads only what its page computes with.
 """
 
-from pvcalc import decision, draw, formula
-from pvcalc.decision_words import answer_words
+from pvcalc import formula
 from pvcalc.errors import PvcalcError, Refusal, UnknownName
 from pvcalc.formula import nearest_words
 from pvcalc.units import label_of, read_number, show_input, with_unit
-from pvcalc.vocabulary import name_words
 
 
 LONGEST_LIST = 12  # a longer list is told by its length; its place is a picture
@@ -47,12 +46,13 @@ def resolve(settings, value):
     return value
 
 
-def example(name, given, figure=None, place="live"):
+def example(name, given, figure=None, place="live", show=""):
     """A formula's answer together with its picture.
 
     Args:
         name: formula; given: argument name to value or typed text; figure: name of a picture, or a dict with
-            `name` and inputs of its own; place: prefix of the picture's identifier.
+            `name` and inputs of its own; place: prefix of the picture's identifier; show: the result that stands
+            in front, of several.
     Returns the dict of `formula.run`; with a figure and a good answer also `picture` (SVG text), or
     `picture_faults` when these inputs cannot be drawn.
     """
@@ -60,7 +60,7 @@ def example(name, given, figure=None, place="live"):
     if not answer["ok"]:
         return answer
     made = formula.find(name)
-    answer["parts"] = result_parts(made, answer["value"])
+    answer["parts"] = fronted(result_parts(made, answer["value"]), label_of(show)) if show else result_parts(made, answer["value"])
     if not figure:
         return answer
     inputs = made.checked(read_values(made, given))
@@ -89,6 +89,15 @@ def result_parts(made, value):
         else:
             parts.append({"label": label_of(name), "text": formula.shown_value(name, member, made.decimals)})
     return parts
+
+
+def fronted(parts, wanted):
+    """The part with this label first; the others follow with `more` set, lists too long to read left out."""
+    first = [part for part in parts if part["label"] == wanted]
+    rest = [part for part in parts if part["label"] != wanted and not part.get("text", "").endswith(" values")]
+    for part in rest:
+        part["more"] = True
+    return first + rest
 
 
 def heading(name):
@@ -130,6 +139,7 @@ def drawing(figure, known, place):
         place: prefix of the identifier.
     Raises: UnknownName, Refusal.
     """
+    from pvcalc import draw
     name = figure if isinstance(figure, str) else figure["name"]
     made = draw.find_picture(name)
     inputs = {}
@@ -144,55 +154,24 @@ def drawing(figure, known, place):
     return draw.picture(name, inputs, place + "-picture")
 
 
-def answers(tables, given, window=None):
-    """What several documents say for one set of inputs.
+def understood(given, limits):
+    """How each typed number was read, with its unit: (name, `18.4 mm`) for what was typed as `18,4`.
 
     Args:
-        tables: decision tables, as dicts; given: input name to value or typed text; window: measurement error.
-    Returns {"ok": true, "rows": [parts of each answer]} or {"ok": false, "faults": [(field, sentence)]}.
+        given: input name to value or typed text; limits: the limits of those that are inputs of a formula.
     """
-    rows, faults = [], []
-    for table in tables:
-        report = decision.run(table, decision.inputs_for(table, given), window)
-        if report["ok"]:
-            rows.append(answer_parts(report))
-        else:
-            faults += [fault for fault in report["faults"] if fault not in faults]
-    if faults:
-        return {"ok": False, "faults": sorted(faults)}
-    return {"ok": True, "rows": rows}
-
-
-def answer_parts(report):
-    """One document's answer as the texts a page shows."""
-    then = report["then"]
-    why = "; ".join(report["why"])
-    if report["answer"] == "cannot_evaluate":
-        why = "still needed: " + ", ".join([name_words(name) for name in report["missing"]])
-    if report["answer"] == "not_seen":
-        why = "; ".join(report["not_seen"])
-    assumed = ""
-    if report["assumes"] and report["decided"]:
-        assumed = "Taken for granted: " + "; ".join(report["assumes"]) + "."
-    return {
-        "table": report["table"], "document": report["document"], "answer": report["answer"], "row": report["row"],
-        "words": answer_words(report["answer"]),
-        "grade": ", ".join([word + " " + str(then[word]) for word in ("class", "level") if then.get(word)]),
-        "advice": then.get("advice") or "", "why": why, "cut_off": report["at_cut_off"],
-        "cautions": report["cautions"], "assumed": assumed, "superseded": report["superseded"],
-        "mark": report["mark"], "seen": report["seen"],
-        "recalled": "" if report["recalled"] == "recalled" else report["recalled"],
-    }
-
-
-def understood(given):
-    """How each typed number was read, with its unit: (name, `18.4 mm`) for what was typed as `18,4`."""
     pairs = []
     for name in sorted(given):
-        if isinstance(given[name], str):
+        if not isinstance(given[name], str):
+            continue
+        if name in limits and limits[name].kind == "list":
+            values, reason = formula.from_text(given[name], limits[name])
+            words = "" if reason else str(len(values)) + " numbers"
+        else:
             value, reason = read_number(given[name])
-            if not reason:
-                pairs.append((name, with_unit(show_input(value), name)))
+            words = "" if reason else with_unit(show_input(value), name)
+        if words:
+            pairs.append((name, words))
     return pairs
 
 
@@ -201,11 +180,12 @@ def request(data, asked):
 
     Args:
         data: the handbook's data: `settings`, `tables`.
-        asked: `formula` or `tables`, `given` texts as typed, `settings` of the block, `figure`, `window`, `place`.
-    Returns the dict of `example` or `answers`, with `read`: how each typed number was understood.
+        asked: `formula` or `tables`, `given` texts as typed, `settings` of the block, `figure`, `window`, `place`, `show`.
+    Returns the dict of `example` or of `live_documents.answers`, with `read`: how each typed number was understood.
     """
     answer = _answered(data, asked)
-    answer["read"] = understood(asked.get("given") or {})
+    limits = {} if asked.get("tables") else formula.find(asked["formula"]).limits
+    answer["read"] = understood(asked.get("given") or {}, limits)
     return answer
 
 
@@ -214,9 +194,11 @@ def _answered(data, asked):
     given = dict(asked.get("given") or {})
     given.update(resolve(settings, asked.get("settings") or {}))
     if asked.get("tables"):
+        from pvcalc.live_documents import answers
         known = data.get("tables") or {}
         unknown = [name for name in asked["tables"] if name not in known]
         if unknown:
             raise PvcalcError("There is no decision table called " + unknown[0] + ".")
         return answers([known[name] for name in asked["tables"]], given, resolve(settings, asked.get("window")))
-    return example(asked["formula"], given, resolve(settings, asked.get("figure")), asked.get("place") or "live")
+    return example(asked["formula"], given, resolve(settings, asked.get("figure")), asked.get("place") or "live",
+                   asked.get("show") or "")

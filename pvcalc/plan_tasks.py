@@ -39,6 +39,7 @@ DURING = [
 AFTER = [
     ("Wait {settling_minutes}, pull back again in two steps in the same state", "all"),
     ("Done below {residual_stop_below_mmhg} across the valve; from {residual_up_from_mmhg} check the annulus, once up", "child_adult"),
+    ("Step below the valve: small below {infundibular_small_below_mmhg}, large from {infundibular_large_from_mmhg}; never a larger balloon for it; fill, no inotrope, then the table for the muscle", "all"),
     ("Good enough: forward flow, right ventricle below systemic, saturation steady; {newborn_saturation_low_percent} to {newborn_saturation_high_percent} may be accepted while the ventricle recovers", "newborn"),
     ("Lasting saturation below {newborn_shunt_question_percent}: shunt or duct stent is discussed; look for a circular shunt first", "newborn"),
     ("Monitor {monitor_hours}; {monitor_high_care_hours} for a newborn, a suprasystemic ventricle or a beta-blocked patient", "all"),

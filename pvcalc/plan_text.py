@@ -5,7 +5,7 @@ from pvcalc.plan_known import line
 from pvcalc.units import show, show_input
 from pvcalc.vocabulary import value_words
 
-SHOWN_CHOICES = 6
+SHOWN_CHOICES = 4
 PROVENANCE = {"memory": "recalled"}
 LIMIT_TITLES = [("kidney", "Kidney"), ("contrast", "Contrast"), ("local_anaesthetic", "Local anaesthetic"), ("heparin", "Heparin"),
                 ("protamine", "Protamine"), ("blood", "Blood")]
@@ -147,15 +147,27 @@ def size_tables(size):
     """Choices in order, then what was passed over with the reason."""
     tables = []
     if size["choices"]:
-        rows = [choice_cells(one) for one in size["choices"]]
+        first, rest = first_of_each(size["choices"])
         heads = ["Balloon", "Ratio and zone", "True ratio", "Label"]
-        tables.append(table(heads, rows[:SHOWN_CHOICES]))
-        if len(rows) > SHOWN_CHOICES:
-            tables.append(table(heads, rows[SHOWN_CHOICES:], title="More choices", folded=True))
+        tables.append(table(heads, [choice_cells(one) for one in first]))
+        if rest:
+            tables.append(table(heads, [choice_cells(one) for one in rest], title="More choices, and the same sizes of other families", folded=True))
     if size["passed_over"]:
         rows = [[one["words"], show(one["ratio"], 2) if one["ratio"] is not None else "", one["why"]] for one in size["passed_over"]]
         tables.append(table(["Passed over", "Ratio", "Why"], rows, title="Passed over, with the reason", folded=True))
     return tables
+
+
+def first_of_each(choices):
+    """The best choice of each of the first sizes, and all others."""
+    first, rest, sizes = [], [], []
+    for one in choices:
+        if one["balloons_mm"] not in sizes and len(first) < SHOWN_CHOICES:
+            first.append(one)
+            sizes.append(one["balloons_mm"])
+        else:
+            rest.append(one)
+    return first, rest
 
 
 def choice_cells(one):

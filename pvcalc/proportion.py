@@ -103,7 +103,7 @@ def zero_event_upper(*, cases, confidence, sides):
         cases: cases in a row without an event.
         confidence: coverage, such as 0.95.
         sides: 1 for a one-sided limit, 2 for the upper end of a two-sided interval.
-    Valid: 1 to 1 000 000 cases, confidence 0.5 to 0.9999, house limits.
+    Valid: 1 to 1 000 000 cases, confidence 0.5 to 0.9999, 1 to 2 sides, house limits.
     Raises: OutOfRange outside these.
     Not for: series with an event; use `exact_interval`.
     Source: [@eypasch1995], exact form.

@@ -27,7 +27,7 @@ def clean_cases_needed(*, claim_fraction, confidence, sides):
         claim_fraction: the risk to be excluded, as a fraction of one.
         confidence: coverage, such as 0.95.
         sides: 1 for a one-sided limit, 2 for the upper end of a two-sided interval.
-    Valid: claim 0.0005 to 0.5, confidence 0.5 to 0.9999, house limits.
+    Valid: claim 0.0005 to 0.5, confidence 0.5 to 0.9999, 1 to 2 sides, house limits.
     Raises: OutOfRange outside these.
     Not for: promising safety; a low-volume unit takes decades for a claim below 1 %.
     Source: [@eypasch1995], exact form solved for the number of cases.
@@ -176,7 +176,8 @@ def cases_to_compare(*, fraction_a, fraction_b, difference_fraction, group_ratio
         power: probability of finding the difference.
         sides: 1 or 2.
         corrected: with the continuity correction or not.
-    Valid: risks 0.001 to 0.999, ratio 0.1 to 10, alpha 0.0001 to 0.5, power 0.5 to 0.999, house limits.
+    Valid: risks 0.001 to 0.999, difference 0.001 to 0.9, ratio 0.1 to 10, alpha 0.0001 to 0.5, power 0.5 to 0.999, 1 to 2
+    sides, house limits.
     Raises: OutOfRange outside these.
     Not for: a unit against a fixed benchmark; use `cases_for_power`. Not for fewer than about five expected events.
     Source: [@zar1999, example 24.26], form recovered from its two answers.
@@ -210,7 +211,8 @@ def comparison_power(*, fraction_a, fraction_b, difference_fraction, cases_a, ca
         cases_b: cases in the second group.
         alpha: probability of finding a difference that is not there.
         sides: 1 or 2.
-    Valid: risks 0.001 to 0.999, 1 to 20 000 cases in each group, alpha 0.0001 to 0.5, house limits.
+    Valid: risks 0.001 to 0.999, difference 0.001 to 0.9, 1 to 20 000 cases in each group, alpha 0.0001 to 0.5, 1 to 2
+    sides, house limits.
     Raises: OutOfRange outside these.
     Not for: fewer than about five expected events in a group.
     Source: [@statistics_manual], form recovered from its answer.

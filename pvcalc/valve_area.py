@@ -122,7 +122,7 @@ def orifice_area_cm2(*, flow_ml_s, gradient_mmhg):
 
     Args:
         flow_ml_s: flow through the orifice.
-        gradient_mmhg: gradient at the same instant.
+        gradient_mmhg: instantaneous gradient at that moment.
     Valid: flow 1 to 1500 mL/s, gradient 0.5 to 300 mmHg, house limits.
     Raises: OutOfRange outside these.
     Not for: a mean flow with a mean gradient, which leaves out the shape of the flow; use `gorlin_area_cm2`.

@@ -33,7 +33,7 @@ QUANTITIES = [
     ("balloon_annulus_ratio", "balloon over annulus"),
     ("valve_gradient_mmhg", "step at the valve on pull-back"),
     ("subvalve_gradient_mmhg", "step below the valve on pull-back"),
-    ("residual_gradient_mmhg", "residual gradient"),
+    ("residual_gradient_mmhg", "residual gradient of the kind this document used"),
     ("gradient_fall_percent", "fall in gradient"),
     ("rv_systemic_fall_percent", "fall in right ventricular over systemic pressure"),
     ("regurgitant_fraction_percent", "regurgitant fraction"),

@@ -10,6 +10,8 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, Phase, settings
 
+from pvcalc.handbook import evidence
+
 from tests.need_browser import NO_BROWSER, chromium_path
 
 ROOT = Path(__file__).resolve().parent.parent

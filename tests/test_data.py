@@ -99,8 +99,13 @@ phase:
   cause: frame not recorded
   harm: balloon too large
   severity: 5
-  controls: [the frame is asked for]
-  tests: [no frame, no result]
+  fact: T-HZ3
+  controls:
+    - {kind: design, says: the frame is asked for}
+  tests: ["tests/test_sizing.py::test_no_pressure_unless_the_label_gives_both"]
+  uncontrolled: a frame chosen wrongly
+  residual: considerable
+  owner: editor of the handbook
 """
 SIGNOFF = """\
 sizing:

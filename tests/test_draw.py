@@ -25,6 +25,8 @@ PA = [10 + 12 * max(0.0, math.sin(math.pi * (i - 22) / 45)) if 22 <= i <= 67 els
 
 # name, inputs, and what the alternative text must say with these inputs
 EXAMPLES = [
+    ("event_free_chart", {"times_years": [1, 2, 3, 4], "events": [0, 1, 0, 1], "confidence": 0.95, "event_words": "second balloon"},
+     ["second balloon"]),
     ("balloon_on_annulus", {"annulus_mm": 18.4, "balloon_mm": 22.5, **FRAME}, ["18.4\u00a0mm", "22.5\u00a0mm", "1.22", "target", "1.20 to 1.25"]),
     ("two_balloons_belt", {"annulus_mm": 28, "balloon_a_mm": 18, "balloon_b_mm": 23, **FRAME},
      ["23 and 18 mm", "28 mm", "33.65", "1.202", "41.0\u00a0mm", "105.7"]),

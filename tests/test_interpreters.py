@@ -9,6 +9,7 @@ reader's engine, under node): the shown text and every sentence must be identica
 import json
 import os
 import random
+from collections import Counter
 import sys
 from fractions import Fraction
 
@@ -75,8 +76,11 @@ def test_the_engine_gets_the_shared_files_verbatim_with_their_digests():
 
 def test_printed_examples_agree_in_both_interpreters(engine):
     # One a request: the engine frees memory only between requests, and a simulated beat takes much.
-    for place, example in enumerate(core.PRINTED):
-        (here, there), = both(engine, [{"op": "printed", "place": place}])
+    places = Counter()
+    for example in core.PRINTED:
+        name = example.formula.name
+        (here, there), = both(engine, [{"op": "printed", "name": name, "place": places[name]}])
+        places[name] += 1
         said = f"{example.formula.name}, {example.locator}"
         assert here["ok"] and there["ok"], said
         assert without(here, "exact") == without(there, "exact"), said
@@ -137,7 +141,7 @@ def test_a_fault_in_the_engine_reaches_the_test(engine):
 
 
 def test_the_mathematics_the_lint_allows_is_there(engine):
-    probe = "import math\n\ndef reply(text):\n    import json\n    return json.dumps(dir(math))\n\n\ndef start(m, d):\n    pass\n"
+    probe = "import math\n\ndef reply(text):\n    import json\n    return json.dumps(dir(math))\n\n\ndef add(m, d):\n    pass\n"
     with Engine(files=[("pvcalc/__init__.py", ""), ("pvcalc/bridge.py", probe)], modules=[]) as other:
         names = set(json.loads(other.reply("")))
     assert shared_lint.MATH | shared_lint.INEXACT_MATH <= names

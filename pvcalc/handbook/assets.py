@@ -1,12 +1,15 @@
 """The folder `assets/<build>/`: everything the reader's browser computes with, named by its own content.
 
 Two editions never share a folder, so a page can only ever reach the files it was built with.
+A page loads no more than its own formulas need: the start, then one file a module, and the tables by topic.
 """
 
+import ast
 import hashlib
 import json
 from pathlib import Path
 
+from pvcalc import draw
 from pvcalc.handbook import catalogue, engine, evaluate
 
 LICENCE = engine.FOLDER / "LICENCE.txt"
@@ -40,6 +43,8 @@ def edition_digest(root: Path) -> str:
 def files(project) -> dict[str, bytes]:
     """Name -> content of every file of the folder, the manifest included."""
     shared = engine.shared_files()
+    direct = imports(shared)
+    core = {"__init__", *closure(direct, "bridge")}
     made = {
         # Served as .js: common servers do not know .mjs and would send it with a type that browsers refuse.
         "micropython.js": (engine.MICROPYTHON / "micropython.mjs").read_bytes(),
@@ -47,15 +52,64 @@ def files(project) -> dict[str, bytes]:
         "licence.txt": LICENCE.read_bytes(),
         "worker.js": (engine.FOLDER / "worker.js").read_bytes(),
         "load.js": (engine.FOLDER / "load.js").read_bytes(),
-        "modules.json": _json([list(pair) for pair in shared]).encode(),
-        "data.json": data_text(project).encode(),
+        "core.json": _json([list(pair) for pair in shared if module_of(pair[0]) in core]).encode(),
     }
+    # As .txt: a server may take .py for a program to run.
+    made |= {f"modules/{module_of(path)}.py.txt": text.encode() for path, text in shared if module_of(path) not in core}
+    made |= _data_files(project)
     digests = {name: hashlib.sha256(content).hexdigest() for name, content in made.items()}
     build = hashlib.sha256((_json(digests) + edition_digest(project.root)).encode()).hexdigest()[:12]
-    manifest = {"build": build, "files": digests, "modules": catalogue.shared_modules(), "options": engine.OPTIONS,
-                "shared": [list(pair) for pair in engine.digests(shared)]}
+    manifest = {"build": build, "files": digests, "options": engine.OPTIONS,
+                "imports": {name: sorted(direct[name] - core) for name in direct if name not in core},
+                "formulas": {name: _home(entry.formula) for name, entry in project.formulas.items()},
+                "pictures": {name: _home(picture) for name, picture in draw.PICTURES.items()},
+                "plan": sorted({_home(draw.PICTURES[name]) for name in draw.PICTURES if f'"{name}"' in dict(shared)["pvcalc/plan.py"]}),
+                "topics": {name: table["topic"] for name, table in project.tables.items()}}
     made["manifest.json"] = _json(manifest).encode()
     return made
+
+
+def _data_files(project):
+    """The data, in parts: settings and published counts, then the decision tables of each topic."""
+    data = data_of(project)
+    topics = {}
+    for name, table in data.pop("tables").items():
+        topics.setdefault(table["topic"], {})[name] = table
+    parts = {"data.json": data} | {f"tables/{topic}.json": {"tables": tables} for topic, tables in topics.items()}
+    return {name: _json(part).encode() for name, part in parts.items()}
+
+
+def _home(made):
+    """The shared module that declares a formula or a picture."""
+    return made.function.__module__.rsplit(".", 1)[-1]
+
+
+def module_of(path: str) -> str:
+    """`pvcalc/units.py` -> `units`."""
+    return path.rsplit("/", 1)[-1].removesuffix(".py")
+
+
+def imports(shared) -> dict[str, set[str]]:
+    """Module -> the shared modules it imports as it is loaded itself (an import inside a function comes later)."""
+    known = {module_of(path) for path, _ in shared}
+    found = {}
+    for path, text in shared:
+        nodes = [node for node in ast.parse(text).body if isinstance(node, ast.ImportFrom)]
+        names = [name for node in nodes for name in ([alias.name for alias in node.names] if node.module == "pvcalc"
+                                                     else [node.module.removeprefix("pvcalc.")])]
+        found[module_of(path)] = {name for name in names if name in known}
+    return found
+
+
+def closure(direct: dict[str, set[str]], name: str) -> set[str]:
+    """A module and everything it needs."""
+    found, waiting = set(), [name]
+    while waiting:
+        module = waiting.pop()
+        if module not in found:
+            found.add(module)
+            waiting += direct[module]
+    return found
 
 
 def build_of(made: dict[str, bytes]) -> str:
@@ -68,6 +122,7 @@ def write(made: dict[str, bytes], site: Path) -> Path:
     folder = site / "assets" / build_of(made)
     folder.mkdir(parents=True, exist_ok=True)
     for name, content in made.items():
+        (folder / name).parent.mkdir(parents=True, exist_ok=True)
         (folder / name).write_bytes(content)
     return folder
 

@@ -8,13 +8,13 @@ from yaml.error import MarkedYAMLError, YAMLError
 from pvcalc import draw, live
 from pvcalc import formula as core
 from pvcalc.errors import PvcalcError, Refusal
-from pvcalc.handbook import catalogue, documents, evaluate, inline, mathml, plans, reference
+from pvcalc.handbook import catalogue, documents, evaluate, inline, mathml, plans, reference, sliders
 from pvcalc.handbook.findings import unknown
 from pvcalc.handbook.markup import table
 from pvcalc.handbook.yamlfile import Document, parse
 from pvcalc.units import label_of, unit_of
 
-FORMULA_FIELDS = ("name", "title", "show", "figure", "caution")
+FORMULA_FIELDS = ("name", "title", "show", "figure", "caution", "sliders")
 
 
 class Stop(Exception):
@@ -159,12 +159,19 @@ class Writer:
         settings = {key: value for key, value in document.value.items()
                     if key in formula.limits and evaluate.rests_on_settings(value)}
         fields = [field for field in fields if field["name"] not in settings]
-        chosen = [f"{label_of(name)} {evaluate.input_words(name, answer.inputs[name])}" for name in settings]
+        if any(field["kind"] == "records" for field in fields):
+            return ""  # a list of records is nothing to type into a field
+        if document.value.get("sliders"):
+            for field in fields:
+                if field["kind"] in ("number", "whole"):
+                    field["stops"] = sliders.stops(formula.limits[field["name"]])
+        chosen = [chosen_words(name, answer.inputs[name]) for name in settings]
         figure = document.value.get("figure")
         offer = {"formula": entry.name, "fields": fields, "settings": settings,
                  "example": {name: answer.inputs[name] for name in answer.inputs if name not in settings},
                  "settings_words": "; ".join(chosen), "title": document.value.get("title") or entry.text.summary,
-                 "figure": figure or "", "recalled": entry.doubted, "not_for": plain_text(entry.text.not_for),
+                 "figure": figure or "", "show": document.value.get("show") or "",
+                 "sliders": bool(document.value.get("sliders")), "recalled": entry.doubted, "not_for": plain_text(entry.text.not_for),
                  "population": plain_text(entry.text.valid), "source": plain_text(entry.text.source)}
         return f'<div class="try" data-try="{escape(json.dumps(offer, ensure_ascii=False))}"></div>'
 
@@ -266,7 +273,7 @@ def result_html(parts):
     """The parts of a result: single values in one frame, records as tables behind it."""
     single = [part for part in parts if "text" in part]
     lines = "".join(f'<span class="worked__part"><span class="worked__label">{escape(part["label"] or "Result")}</span> '
-                    f'<output>{escape(part["text"])}</output></span>' for part in single)
+                    f'<output translate="no">{escape(part["text"])}</output></span>' for part in single)
     tables = "".join(f'<details{" open" if place == 0 else ""}><summary>{escape(part["label"])} ({len(part["rows"])})</summary>'
                      + table(part["heads"], [[escape(cell) for cell in row] for row in part["rows"]]) + "</details>"
                      for place, part in enumerate(part for part in parts if "rows" in part))
@@ -295,6 +302,11 @@ def field_of(name, limit, meaning):
     elif limit.kind != "records":
         described["range"] = core.range_words(name, limit)
     return described
+
+
+def chosen_words(name, value):
+    """A setting that an example rests on, in words; a list of records stands in a table of the reference."""
+    return label_of(name) if isinstance(value, list) else f"{label_of(name)} {evaluate.input_words(name, value)}"
 
 
 def plain_text(words):

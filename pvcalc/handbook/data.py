@@ -10,6 +10,7 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
+from pvcalc.handbook import evidence
 from pvcalc.handbook.datarules import HOUSE, RULES, is_number
 from pvcalc.handbook.findings import Finding, nearest, unknown
 from pvcalc.handbook.schemas import SCHEMAS, Hazard, Series, Setting, SignOff, Source
@@ -61,6 +62,7 @@ def load(root) -> Data:
         if document is not None:
             data.tables[path.stem] = document
     data.findings += _link_findings(data)
+    data.findings += _test_findings(root, data)
     data.findings = sorted(set(data.findings))
     return data
 
@@ -144,6 +146,16 @@ def _link_findings(data):
             if isinstance(raw, dict):
                 yield from _source_link(data, document, section, key, raw)
     yield from _order_findings(data)
+
+
+def _test_findings(root, data):
+    """A hazard may only name a test that exists. Where there are no tests (a copy of the data alone) nothing is asked."""
+    if not (root / "tests").is_dir():
+        return
+    for key, hazard in data.hazards.items():
+        for place, name in enumerate(hazard.tests):
+            if not evidence.exists(root, name):
+                yield data.documents["hazards"].finding((key, "tests", place), f"{key}: no test is called `{name}`")
 
 
 def _source_link(data, document, section, key, raw):

@@ -3,7 +3,7 @@
 import json
 from html import escape
 
-from pvcalc import decision, decision_words, live
+from pvcalc import decision, decision_words, live_documents
 from pvcalc.errors import Refusal
 from pvcalc.handbook import evaluate, inline
 from pvcalc.handbook.data import split_reference
@@ -93,7 +93,7 @@ def _answers(writer, tables, fence):
 
 def answer_row(project, page, report):
     """One document's answer: what it says, what decided, how far it was seen."""
-    parts = {key: escape(value) if isinstance(value, str) else value for key, value in live.answer_parts(report).items()}
+    parts = {key: escape(value) if isinstance(value, str) else value for key, value in live_documents.answer_parts(report).items()}
     document = " ".join([f'<a href="{page.up}reference/tables.html#{parts["table"]}">{parts["document"]}</a>']
                         + [f"<br>{parts[key]}" for key in ("superseded", "mark") if parts[key]])
     answer = "<br>".join([f'<span class="answer answer--{report["answer"]}">{parts["words"]}</span>']
@@ -116,6 +116,7 @@ def _where(project, page, reference):
 
 def rows_html(project, page, table):
     """Every row of one document, in its own order."""
+    page.rests_on.add(("table", table["name"]))
     rows = []
     for row in table["rows"]:
         then = row["then"]
@@ -127,7 +128,9 @@ def rows_html(project, page, table):
         note = f'<br><span class="note">{escape(row["note"])}</span>' if row.get("note") else ""
         source = row["source"]
         where = inline.mark(row["seen"]) + (_where(project, page, source) if source not in ("practice", "memory") else "")
-        rows.append([escape(words) + note, escape(says), escape(grade), f"{escape(row['id'])} {where}"])
+        place = split_reference(source)[1]
+        rows.append([escape(words) + note, escape(says), escape(grade),
+                     f"{escape(row['id'])} {where}" + (f' <span class="note">{escape(place)}</span>' if place else "")])
     silent = f"<p>Elsewhere: {escape(table['silent'])}.</p>" if table.get("silent") else ""
     unseen = "".join(f'<p class="notice--missing">Not seen: {escape(text)}</p>' for text in table.get("not_seen") or [])
     mark = f'<p class="worked__caution">{escape(table["mark"])}.</p>' if table.get("mark") else ""

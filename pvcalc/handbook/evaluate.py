@@ -3,6 +3,7 @@
 One place for both the inline marks and the fences, so that a number is never computed two ways.
 """
 
+import json
 import shlex
 from dataclasses import dataclass
 from html import escape
@@ -85,10 +86,20 @@ def formula(project, name, given):
         raise Fault(unknown("formula", name, project.formulas))
     entry = project.formulas[name]
     inputs = {key: resolve(project, value) for key, value in given.items()}
-    reply = core.run(name, inputs)
+    reply = _run_once(name, json.dumps(inputs, sort_keys=True, default=str), inputs)
     if not reply["ok"]:
         raise Fault(" ".join(sentence for _, sentence in reply["faults"]))
     return Answer(entry, inputs, reply["value"], reply["shown"], reply["asks"])
+
+
+_REPLIES = {}
+
+
+def _run_once(name, key, inputs):
+    """A formula's reply; chapters show one simulated beat in many sentences, and it need not be simulated for each."""
+    if (name, key) not in _REPLIES:
+        _REPLIES[name, key] = core.run(name, inputs)
+    return _REPLIES[name, key]
 
 
 def note(page, what, name, inputs, value, **about):
@@ -96,6 +107,8 @@ def note(page, what, name, inputs, value, **about):
 
     `about` holds source, locator and seen for the worksheet.
     """
+    if page.draft:
+        return
     given = " ".join(f"{key}={plain(inputs[key])}" for key in sorted(inputs))
     page.ledger.append(" | ".join([page.slug, what, name, given, plain(value)]))
     page.rests_on.add((what if what != "printed" else "formula", name if what != "printed" else name.rsplit("-", 1)[0]))
@@ -243,7 +256,7 @@ def statistic_words(entry):
 
 def number_link(page, target, shown, title):
     """A computed number: one tap leads to its entry."""
-    return f'<a class="num" href="{page.up}{target}" title="{escape(title)}">{escape(shown)}</a>'
+    return f'<a class="num" translate="no" href="{page.up}{target}" title="{escape(title)}">{escape(shown)}</a>'
 
 
 def input_words(name, value):

@@ -24,10 +24,11 @@ def listing(site: Path) -> dict[str, str]:
 
 
 def _versions(site):
-    """File name -> "?v=…" for the style sheets and scripts that pages ask for by version."""
-    index = (site / "index.html").read_text(encoding="utf-8")
-    found = re.findall(r'(?:href|src)="(?:\./)?((?:css|js)/[\w.-]+)(\?v=\w+)"', index)
-    return dict(found)
+    """File name -> "?v=…" for the style sheets and scripts that any page asks for by version."""
+    found = {}
+    for page in site.rglob("*.html"):
+        found |= re.findall(r'(?:href|src)="(?:\.{0,2}/)*((?:css|js)/[\w.-]+)(\?v=\w+)"', page.read_text(encoding="utf-8"))
+    return found
 
 
 def write(site: Path, when: int) -> str:

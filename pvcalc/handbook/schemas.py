@@ -96,17 +96,29 @@ class Series(Entry):
     note: Words | None = None
 
 
+class Control(Entry):
+    """One thing that stands between a hazard and the patient."""
+
+    kind: Literal["design", "testing", "content", "working practice"]
+    says: Words
+
+
+TestName = Annotated[str, StringConstraints(strict=True, pattern=r"^tests/(browser/)?test_\w+\.py::test_\w+$")]
+
+
 class Hazard(Entry):
-    """A way this handbook could mislead, what prevents it, and how that is tested."""
+    """A way this handbook could mislead, what prevents it, which tests try that, and what is left."""
 
     title: Words
     cause: Words
     harm: Words
     severity: Annotated[int, Field(strict=True, ge=1, le=5)]
-    controls: list[Words]
-    tests: list[Words]
-    residual: Words | None = None
-    owner: Words | None = None
+    fact: Fact
+    controls: list[Control]
+    tests: list[TestName]
+    uncontrolled: Words
+    residual: Words
+    owner: Words
     note: Words | None = None
 
 

@@ -7,12 +7,13 @@
     place.textContent = text;
     place.hidden = !text;
   };
-  const top = document.querySelector('meta[name="handbook-top"]')?.content || ".";
+  const top = (document.querySelector('meta[name="handbook-top"]')?.content || ".").replace(/\/$/, "");
   const saved = document.querySelector('meta[name="handbook-saved"]')?.content;
+  const isFolder = location.protocol === "file:";
 
   const connection = () => {
-    if (saved) banner("offline", `Saved copy of ${saved}, shown without the network. It may have been replaced since.`);
-    else if (!navigator.onLine && location.protocol !== "file:") banner("offline", "No network. Pages you open now come from this device.");
+    if (saved) banner("offline", `Saved copy of the edition of ${saved}, shown without the network. It may have been replaced since.`);
+    else if (!navigator.onLine && !isFolder) banner("offline", "No network. Pages you open now come from this device, if they were saved.");
     else banner("offline", "");
   };
   addEventListener("online", connection);
@@ -20,18 +21,26 @@
   connection();
 
   /* Overdue is judged by the device's own clock, so that an old copy tells on itself. */
-  const overdue = document.querySelector('[data-banner="overdue"]');
-  const due = overdue?.dataset.reviewBy;
+  const due = document.querySelector('[data-banner="overdue"]')?.dataset.reviewBy;
   if (due && new Date() > new Date(`${due}T23:59:59`)) banner("overdue", `Past its review date of ${due}: check every number against the current edition before you act on it.`);
 
-  if (location.protocol === "file:") return; /* a folder on disk is its own copy */
+  /* A folder on disk is its own copy; the page for a wrong address does not know where the handbook lies. */
+  if (isFolder || !top) return;
+  const refused = (reason) => banner("unsaved", `Not saved on this device: ${reason} Without a network these pages will not open.`);
   if (!("serviceWorker" in navigator)) {
-    banner("unsaved", "Not saved on this device (the address is not secure): without a network these pages will not open.");
+    refused("the address is not secure, or the browser keeps nothing.");
     return;
   }
-  addEventListener("load", () => {
-    navigator.serviceWorker.register(new URL(`${top}/service-worker.js`, location.href)).catch(() => {
-      banner("unsaved", "Not saved on this device: the browser refused to keep a copy.");
+
+  const watch = (registration) => {
+    const coming = registration.installing;
+    if (!coming || registration.active) return; /* an older copy is there until the new one is whole */
+    coming.addEventListener("statechange", () => {
+      if (coming.state === "redundant" && !registration.active) refused("the copy could not be completed.");
+      else if (coming.state === "installed") banner("unsaved", "");
     });
+  };
+  addEventListener("load", () => {
+    navigator.serviceWorker.register(new URL(`${top}/service-worker.js`, location.href)).then(watch, () => refused("the browser refused to keep a copy."));
   });
 })();

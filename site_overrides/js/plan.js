@@ -176,6 +176,8 @@
     return box;
   };
 
+  const footWords = () => document.querySelector(".print-foot")?.textContent.replace(/\s+/g, " ").trim() || "";
+
   const SHEETS = [["1", "Decision and sizing"], ["2", "Limits and checklist"], ["3", "For the family"]];
 
   /* Three sheets; each carries edition, build, date, inputs, and a line for the operator. */
@@ -190,7 +192,7 @@
         sheet === "1" ? null : make("p", { class: "plan__entered" }, `Entered: ${entered}`),
         ...parts.map((part) => partOf(part, reply)),
         make("p", { class: "plan__operator" }, sheet === "3" ? "Talked through by: ____________________   on: ____________" : "Operator has checked each number by hand: ____________________   on: ____________"),
-        make("p", { class: "plan__foot" }, document.querySelector(".print-foot")?.textContent.replace(/\s+/g, " ").trim() || ""));
+        make("p", { class: "plan__foot" }, footWords()));
     });
   };
 
@@ -231,6 +233,10 @@
   form.addEventListener("submit", (event) => event.preventDefault());
   place.replaceChildren(form, output);
   document.body.classList.add("has-plan");
+  document.head.append(make("link", { rel: "stylesheet", href: `${top}/css/plan-paper.css` }));
+
+  /* The foot's own date of printing is filled in by the page's shell just before. */
+  addEventListener("beforeprint", () => document.querySelectorAll(".plan__foot").forEach((foot) => { foot.textContent = footWords(); }));
 
   /* The back button may bring a page back as it was left: it must come back empty. */
   addEventListener("pageshow", (event) => { if (event.persisted) clearAll(); });

@@ -1,5 +1,4 @@
-// Starts the engine with the shared modules and returns its one door: request text in, reply text out.
-// Used by the browser's worker and by the tests' runner under node, so that both start it in the same way.
+// Starts the engine with shared modules; used by the browser's worker and by the tests' runner under node alike.
 // Only text crosses into the engine: its number bridge cuts whole numbers to 32 bits without a word.
 
 const BEGIN = `
@@ -8,18 +7,25 @@ sys.path.insert(0, '/shared')
 from pvcalc.bridge import reply
 import pvcalc.bridge as bridge
 import json
-def begin(text):
+def more(text):
     setup = json.loads(text)
-    bridge.start(setup['modules'], setup['data'])
+    bridge.add(setup['modules'], setup['data'])
 `;
 
 // setup: { files: [[path, text], ...], modules: [name, ...], data: text }
+// Returns { reply: request text in, reply text out; add: more of the same setup later }.
 export async function load(loadMicroPython, options, setup) {
   const engine = await loadMicroPython(options);
+  const write = (files) => files.forEach(([path, text]) => engine.FS.writeFile("/shared/" + path, text));
   engine.FS.mkdir("/shared");
   engine.FS.mkdir("/shared/pvcalc");
-  for (const [path, text] of setup.files) engine.FS.writeFile("/shared/" + path, text);
+  write(setup.files);
   engine.runPython(BEGIN);
-  engine.globals.get("begin")(JSON.stringify({ modules: setup.modules, data: setup.data }));
-  return engine.globals.get("reply");
+  const more = engine.globals.get("more");
+  const add = ({ files, modules, data }) => {
+    write(files);
+    more(JSON.stringify({ modules, data }));
+  };
+  add({ ...setup, files: [] });
+  return { reply: engine.globals.get("reply"), add };
 }

@@ -21,7 +21,7 @@ let reply = null;
 for await (const line of readline.createInterface({ input: process.stdin, crlfDelay: Infinity })) {
   try {
     if (reply === null) {
-      reply = await start(JSON.parse(line));
+      reply = (await start(JSON.parse(line))).reply;
       say({ ready: true });
     } else {
       say(reply(JSON.parse(line)));

@@ -9,11 +9,21 @@ const PATIENCE_MS = 2500; /* one bar of reception may take for ever; then the sa
 
 const here = new URL("./", self.location);
 const inside = (path) => new URL(path, here).href;
+const onSavedPages = new Set(); /* pages that came from the device: what they ask for comes from there as well */
 
 async function sum(content) {
   const bytes = new Uint8Array(await crypto.subtle.digest("SHA-256", content));
   return Array.from(bytes, (byte) => byte.toString(16).padStart(2, "0")).join("");
 }
+
+/* What a kept answer still needs: its type and the site's policy, not the lengths and encodings of its transport. */
+const headers = (answer) => {
+  const kept = {};
+  for (const name of ["Content-Type", "Content-Security-Policy", "X-Content-Type-Options"]) {
+    if (answer.headers.has(name)) kept[name] = answer.headers.get(name);
+  }
+  return kept;
+};
 
 /* Every file is compared with its digest before it is kept: an edition is saved whole or not at all. */
 async function save() {
@@ -27,7 +37,7 @@ async function save() {
       if (!answer.ok) throw new Error(`${name} could not be fetched`);
       const content = await answer.arrayBuffer();
       if (await sum(content) !== list[name]) throw new Error(`${name} is not of edition ${EDITION}`);
-      await cache.put(inside(name), new Response(content, { headers: answer.headers }));
+      await cache.put(inside(name), new Response(content, { headers: headers(answer) }));
     }
   };
   await Promise.all([worker(), worker(), worker(), worker()]);
@@ -41,26 +51,21 @@ self.addEventListener("activate", (event) => event.waitUntil((async () => {
   await self.clients.claim();
 })()));
 
-/* The saved file of this edition; failing that, of the one before. */
-async function saved(request) {
-  const plain = new URL(request.url);
+/* The saved file of this edition and no other: its date is shown with it. */
+async function saved(address) {
+  const plain = new URL(address);
   plain.hash = "";
-  const found = await (await caches.open(CACHE)).match(plain.href, { ignoreSearch: true });
-  return found || caches.match(plain.href, { ignoreSearch: true });
+  return (await caches.open(CACHE)).match(plain.href, { ignoreSearch: true });
 }
 
 /* A saved page says so itself: the date stands in its head, where the page's script finds it. */
-async function savedPage(request) {
-  const found = await saved(request);
+async function savedPage(address, client) {
+  const found = await saved(address);
   if (!found) return undefined;
+  onSavedPages.add(client);
   const text = (await found.text()).replace("<head>", `<head><meta name="handbook-saved" content="${SAVED_ON}">`);
-  return new Response(text, { headers: { "Content-Type": "text/html; charset=utf-8", ...policy(found) } });
+  return new Response(text, { headers: headers(found) });
 }
-
-const policy = (found) => {
-  const value = found.headers.get("Content-Security-Policy");
-  return value ? { "Content-Security-Policy": value } : {};
-};
 
 function withLimit(promise) {
   return new Promise((resolve, reject) => {
@@ -71,6 +76,7 @@ function withLimit(promise) {
 
 async function networkFirst(request, otherwise) {
   const network = fetch(request);
+  network.catch(() => {}); /* it is looked at below; a late failure of what nobody waits for is none */
   try {
     const answer = await withLimit(network);
     if (answer.ok || answer.type === "opaqueredirect") return answer;
@@ -81,33 +87,27 @@ async function networkFirst(request, otherwise) {
   }
 }
 
-async function savedFirst(request) {
-  return (await exact(request)) || fetch(request);
-}
-
-/* An address with a version must be answered by that version and no other. */
+/* An address with a version must be answered by that version and no other, whichever edition holds it. */
 async function exact(request) {
   for (const name of await caches.keys()) {
-    const found = await (await caches.open(name)).match(request.url);
+    const found = name.startsWith("handbook-") && await (await caches.open(name)).match(request.url);
     if (found) return found;
   }
   return undefined;
 }
 
-self.addEventListener("fetch", (event) => {
+async function answered(event, url) {
   const { request } = event;
-  const url = new URL(request.url);
-  if (request.method !== "GET" || !url.href.startsWith(here.href)) return;
   if (request.mode === "navigate") {
-    if (url.pathname.endsWith("/")) {
-      const index = new Request(new URL("index.html", url));
-      event.respondWith(networkFirst(request, () => savedPage(index)));
-    } else {
-      event.respondWith(networkFirst(request, () => savedPage(request)));
-    }
-  } else if (url.searchParams.has("v") || url.pathname.includes("/assets/")) {
-    event.respondWith(savedFirst(request));
-  } else {
-    event.respondWith(networkFirst(request, () => saved(request)));
+    const address = url.pathname.endsWith("/") ? new URL("index.html", url).href : request.url;
+    return networkFirst(request, () => savedPage(address, event.resultingClientId));
   }
+  if (url.searchParams.has("v") || url.pathname.includes("/assets/")) return (await exact(request)) || fetch(request);
+  if (onSavedPages.has(event.clientId)) return (await saved(request.url)) || fetch(request);
+  return networkFirst(request, () => saved(request.url));
+}
+
+self.addEventListener("fetch", (event) => {
+  const url = new URL(event.request.url);
+  if (event.request.method === "GET" && url.href.startsWith(here.href)) event.respondWith(answered(event, url));
 });

@@ -1,11 +1,14 @@
-// The reader's engine in a worker: it never blocks typing, and it refuses to mix two editions.
-// Messages in: {start: true} once, then {id, text}. Messages out: {ready: {...}} or {failed: "..."}, then {id, text}.
+// The reader's engine in a worker: it never blocks typing, it loads what a request needs, and it refuses to mix editions.
+// Messages in: {id, start: true} or {id, text}. Messages out: {id, ready: {...}}, {id, text} or {id, failed: "..."}.
 import { load } from "./load.js";
 
 const here = new URL(".", import.meta.url);
+const folder = here.pathname.split("/").at(-2);
+const manifest = bytes("manifest.json").then((content) => JSON.parse(text(content)));
 
 async function bytes(name) {
-  const answer = await fetch(new URL(name, here));
+  // Nothing in a folder named by its content ever changes, so the browser's copy of it is as good as new.
+  const answer = await fetch(new URL(name, here), { cache: "force-cache" });
   if (!answer.ok) throw new Error(`${name} could not be fetched (${answer.status})`);
   return new Uint8Array(await answer.arrayBuffer());
 }
@@ -17,38 +20,108 @@ async function digest(content) {
   return Array.from(sum, (byte) => byte.toString(16).padStart(2, "0")).join("");
 }
 
-async function checked(name, manifest) {
-  const content = await bytes(name);
+async function checked(name) {
+  const [content, { files, build }] = await Promise.all([bytes(name), manifest]);
   const found = await digest(content);
-  if (found !== null && found !== manifest.files[name]) {
-    throw new Error(`${name} is not the file of edition ${manifest.build}; reload the page`);
+  if (build !== folder || (found !== null && found !== files[name])) {
+    throw new Error(`${name} is not the file of edition ${folder}; reload the page`);
   }
   return content;
 }
 
 const text = (content) => new TextDecoder().decode(content);
 
+// The engine fetches its own binary: it is handed the one that was compared.
+function handOver(url, content) {
+  const plain = globalThis.fetch;
+  globalThis.fetch = (asked, how) => String(asked) === url
+    ? Promise.resolve(new Response(content, { headers: { "Content-Type": "application/wasm" } })) : plain(asked, how);
+  return () => { globalThis.fetch = plain; };
+}
+
 async function start() {
-  const manifest = JSON.parse(text(await bytes("manifest.json")));
-  const [engine, wasm, modules, data] = await Promise.all(
-    ["micropython.js", "micropython.wasm", "modules.json", "data.json"].map((name) => checked(name, manifest)));
-  // The engine's two files were compared above; it takes them again itself, from the browser's cache.
-  void [engine, wasm];
-  const { loadMicroPython } = await import(new URL("micropython.js", here).href);
+  const script = import(new URL("micropython.js", here).href);
+  const [wasm, core, { loadMicroPython }] = await Promise.all([checked("micropython.wasm"), checked("core.json"), script]);
+  await checked("micropython.js");
   const url = new URL("micropython.wasm", here).href;
-  const reply = await load(loadMicroPython, { ...manifest.options, url }, {
-    files: JSON.parse(text(modules)), modules: manifest.modules, data: text(data),
+  const giveBack = handOver(url, wasm);
+  try {
+    return await load(loadMicroPython, { ...(await manifest).options, url }, { files: JSON.parse(text(core)), modules: [], data: "{}" });
+  } finally {
+    giveBack();
+  }
+}
+
+// What one request computes with: modules by name, and files of data.
+function needs(request, { formulas, pictures, topics, imports, plan }) {
+  const modules = [];
+  const data = [];
+  if (request.tables) {
+    modules.push("live_documents");
+    data.push("data.json", ...request.tables.map((name) => `tables/${topics[name]}.json`));
+  } else if (request.op === "plan") {
+    modules.push("plan", "draw", ...plan);
+    data.push("data.json", ...Object.values(topics).map((topic) => `tables/${topic}.json`));
+  } else if (request.op === "picture") {
+    modules.push("draw", pictures[request.name]);
+  } else if (request.formula || request.name) {
+    modules.push(formulas[request.formula || request.name]);
+    if (request.figure) modules.push("draw", pictures[request.figure.name || request.figure]);
+  } else {
+    modules.push(...Object.keys(imports));
+  }
+  if (JSON.stringify([request.settings, request.figure, request.window]).includes('"=')) data.push("data.json");
+  return [modules, data];
+}
+
+// Modules with everything they import, the imported first.
+function inOrder(modules, imports, found = []) {
+  for (const name of modules) {
+    if (!(name in imports) || found.includes(name)) continue;
+    inOrder(imports[name], imports, found);
+    if (!found.includes(name)) found.push(name);
+  }
+  return found;
+}
+
+const fetched = new Map(); // name -> promise of its content
+const taken = new Set();
+const fetchOnce = (name) => {
+  if (!fetched.has(name)) {
+    fetched.set(name, checked(name));
+    fetched.get(name).catch(() => fetched.delete(name)); // a lost connection may come back
+  }
+  return fetched.get(name);
+};
+
+async function prepare(requests) {
+  const about = await manifest;
+  const wanted = requests.map((request) => needs(request, about));
+  const modules = inOrder(wanted.flatMap(([names]) => names), about.imports).filter((name) => !taken.has(name));
+  const data = [...new Set(wanted.flatMap(([, names]) => names))].filter((name) => !taken.has(name) && name in about.files);
+  const [sources, parts] = await Promise.all([
+    Promise.all(modules.map((name) => fetchOnce(`modules/${name}.py.txt`))), Promise.all(data.map(fetchOnce))]);
+  const { add } = await (started ??= start());
+  // Another request may have brought some of them meanwhile; taking one twice would declare its formulas twice.
+  const fresh = modules.filter((name) => !taken.has(name));
+  if (fresh.length) add({ files: modules.map((name, at) => [`pvcalc/${name}.py`, text(sources[at])]), modules: fresh, data: "{}" });
+  fresh.forEach((name) => taken.add(name));
+  data.forEach((name, at) => {
+    if (!taken.has(name)) add({ files: [], modules: [], data: text(parts[at]) });
+    taken.add(name);
   });
-  return { reply, manifest };
 }
 
 let started = null;
 onmessage = async ({ data: message }) => {
   try {
     started ??= start();
-    const { reply, manifest } = await started;
-    if (message.start) postMessage({ ready: { build: manifest.build, digests: manifest.shared, compared: Boolean(globalThis.crypto?.subtle) } });
-    else postMessage({ id: message.id, text: reply(message.text) });
+    started.catch(() => { started = null; });
+    const requests = message.text ? [JSON.parse(message.text)].flat() : [];
+    await prepare(requests);
+    const { build } = await manifest;
+    if (message.start) postMessage({ id: message.id, ready: { build, compared: Boolean(globalThis.crypto?.subtle) } });
+    else postMessage({ id: message.id, text: (await started).reply(message.text) });
   } catch (error) {
     const told = String(error.message).trim().split("\n").pop().slice(0, 200);
     postMessage({ id: message.id, failed: `The engine of this page could not compute (${told}). The worked example stays as printed.` });

@@ -1,0 +1,207 @@
+"""The whole handbook bound as one PDF: every built page in the order of the navigation, printed by Chromium.
+
+Run as `python -m pvcalc.handbook.book SITE INTO.pdf`. It is printed twice: the first copy tells on which page
+each chapter begins, the second carries those numbers in its contents.
+"""
+
+import re
+import sys
+from datetime import datetime, timezone
+from html import escape
+from io import BytesIO
+from pathlib import Path
+
+from pvcalc.handbook.bookparts import Part, article
+
+LOOKS = Path(__file__).parent / "book.css"
+SHEET = {"format": "A4", "margin": {"top": "16mm", "bottom": "18mm", "left": "16mm", "right": "16mm"}}
+# Every public name with its whole docstring: the formulas chapter says the same for people.
+NOT_BOUND = ("reference/api.html",)
+DEEP_GROUPS = ("Chapters",)  # groups whose pages show their headings in the contents
+FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
+
+
+class BookFault(Exception):
+    """The book cannot be bound; the text says why."""
+
+
+def groups_of(nav) -> list[tuple[str, list[tuple[str, str]]]]:
+    """(group, [(title, page)]) in the order of the navigation; a page outside every group is a group without a name."""
+    groups = []
+    for entry in nav:
+        (title, inner), = entry.items() if isinstance(entry, dict) else [("", entry)]
+        if isinstance(inner, str):
+            groups.append(("", [(title, _address(inner))]))
+        else:
+            groups.append((title, [(name, _address(path)) for one in inner for name, path in one.items()]))
+    return groups
+
+
+def _address(source):
+    return re.sub(r"\.md$", ".html", source)
+
+
+def assemble(site: Path, nav, facts: dict, pages: dict[str, int] | None = None) -> str:
+    """The book as one HTML text.
+
+    Args:
+        site: folder of the built site; nav: navigation as in mkdocs.yml.
+        facts: `title`, `edition`, `state`, `built`, `owner`, `review_by`, `report`.
+        pages: identifier -> page of the book, for the contents; none for the first copy.
+    """
+    groups = [(group, [pair for pair in members if pair[1] not in NOT_BOUND]) for group, members in groups_of(nav)]
+    names = {name for _, members in groups for _, name in members}
+    bound = [(group, [article((site / name).read_text(encoding="utf-8"), name, title, names) for title, name in members])
+             for group, members in groups if members]
+    sheets = "".join(f'<link rel="stylesheet" href="{(site / path).resolve().as_uri()}">' for path in _sheets_of(site))
+    chapters = "".join(_group(group, parts) for group, parts in bound)
+    return (f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>{escape(facts["title"])}</title>{sheets}'
+            f'<style>{LOOKS.read_text(encoding="utf-8")}</style></head>'
+            '<body data-md-color-scheme="default" data-md-color-primary="custom" data-md-color-accent="custom">'
+            f'<div class="book md-typeset">{_title(facts)}{_contents(bound, pages or {})}{chapters}</div></body></html>')
+
+
+def _sheets_of(site):
+    """Style sheets of the site in their order; the one for single printed pages has no part in the book."""
+    index = (site / "index.html").read_text(encoding="utf-8")
+    found = re.findall(r'<link rel="stylesheet" href="([^"?]+)', index)
+    return [path for path in found if not path.endswith("css/print.css")]
+
+
+def _group(group, parts):
+    head = f'<h1 class="book__group">{escape(group)}</h1>' if group else ""
+    return head + "".join(f'<section class="book__page" id="{part.anchor}">{part.html}</section>' for part in parts)
+
+
+def _title(facts):
+    rows = "".join(f"<div><dt>{label}</dt><dd>{escape(str(facts[key]))}</dd></div>" for label, key in
+                   (("Edition", "edition"), ("State", "state"), ("Built", "built"), ("Owner", "owner"), ("Next review", "review_by")))
+    return (f'<section class="book__title"><p class="book__name">{escape(facts["title"])}</p><dl>{rows}</dl>'
+            "<p>For trained clinicians of the department that signs it. A planning and teaching aid, not a medical device: local "
+            "protocol and the label of the device in your hand rule. Doses are figures as reported; formulary, pharmacist and "
+            "anaesthetist decide. Numbers marked “recalled” were written down without the source in hand.</p>"
+            "<p>A bound copy is not controlled: the site may have moved on. Worked examples are as the handbook computed them "
+            "on the day of this edition; the site computes them again for your numbers.</p>"
+            f'<p>Found a fault? {escape(facts["report"])}</p></section>')
+
+
+def _contents(bound, pages):
+    rows = []
+    for group, parts in bound:
+        if group:
+            rows.append(f'<li class="contents__group">{escape(group)}</li>')
+        for part in parts:
+            rows.append(_line(part.anchor, part.title, pages, "contents__page"))
+            if group in DEEP_GROUPS:
+                rows += [_line(anchor, text, pages, "contents__heading") for anchor, text in part.headings if text != "Sources"]
+    return f'<nav class="book__contents"><h1>Contents</h1><ol>{"".join(rows)}</ol></nav>'
+
+
+def _line(anchor, text, pages, kind):
+    # Three digits hold the place in the first copy, so that the second breaks its lines alike.
+    return (f'<li class="{kind}"><a href="#{anchor}"><span>{escape(text)}</span><span class="contents__dots"></span>'
+            f'<span class="contents__number">{pages.get(anchor, "000")}</span></a></li>')
+
+
+def page_numbers(pdf: bytes) -> dict[str, int]:
+    """Identifier -> page, counted from 1, of every place that a link of the book leads to."""
+    import pikepdf
+    with pikepdf.open(BytesIO(pdf)) as book:
+        places = {page.objgen: number for number, page in enumerate(book.pages, 1)}
+        return {name.lstrip("/"): places[target[0].objgen] for name, target in book.Root.get("/Dests", {}).items()}
+
+
+def dated(pdf: bytes, when: int) -> bytes:
+    """The PDF with the date of its edition in place of the time of printing, packed: the same bytes for the same pages."""
+    import pikepdf
+    stamp = datetime.fromtimestamp(when, timezone.utc).strftime("D:%Y%m%d%H%M%SZ")
+    made = BytesIO()
+    with pikepdf.open(BytesIO(pdf)) as book:
+        for key in ("/CreationDate", "/ModDate"):
+            book.docinfo[key] = stamp
+        book.save(made, deterministic_id=True, object_stream_mode=pikepdf.ObjectStreamMode.generate)
+    return made.getvalue()
+
+
+def bind(site: Path, nav, facts: dict, when: int, chromium: str) -> bytes:
+    """Print the book and return the PDF.
+
+    Raises: BookFault when a chapter's page moves between the two copies.
+    """
+    from playwright.sync_api import sync_playwright
+    foot = (f'{facts["title"]} · Edition {facts["edition"]}, built {facts["built"]} · not controlled when printed')
+    with sync_playwright() as playwright:
+        browser = playwright.chromium.launch(executable_path=chromium, args=FLAGS)
+        try:
+            first = page_numbers(_printed(browser, site, assemble(site, nav, facts), foot))
+            pdf = _printed(browser, site, assemble(site, nav, facts, first), foot)
+        finally:
+            browser.close()
+    listed = {part for part in re.findall(r'<a href="#([^"]+)"><span>', assemble(site, nav, facts))}
+    second = page_numbers(pdf)
+    moved = sorted(name for name in listed if first.get(name) is None or first[name] != second.get(name))
+    if moved:
+        raise BookFault(f"no steady page for: {', '.join(moved[:5])}")
+    return dated(pdf, when)
+
+
+def _printed(browser, site, html, foot):
+    page = browser.new_page()
+    try:
+        # A file, not a text set into an empty page: only a file may read the style sheets beside it.
+        path = site.parent / f".book-{site.name}.html"
+        path.write_text(html, encoding="utf-8", newline="\n")
+        page.goto(path.resolve().as_uri(), wait_until="load", timeout=180_000)
+        page.evaluate("document.fonts.ready.then(() => true)")
+        page.set_default_timeout(600_000)
+        return page.pdf(**SHEET, print_background=True, display_header_footer=True, outline=True, tagged=True,
+                        header_template="<span></span>", footer_template=_foot(foot))
+    finally:
+        page.close()
+        path.unlink(missing_ok=True)
+
+
+def _foot(text):
+    return ('<div style="width: 100%; margin: 0 16mm; font: 7pt sans-serif; color: #333; display: flex; justify-content: space-between">'
+            f'<span>{escape(text)}</span><span><span class="pageNumber"></span> of <span class="totalPages"></span></span></div>')
+
+
+def facts_of(config, when: int) -> dict:
+    """What the title page says, from the configuration of the site."""
+    book = config["extra"]["handbook"]
+    day = datetime.fromtimestamp(when, timezone.utc).date().isoformat()
+    return {"title": config["site_name"], "built": day,
+            **{key: book[key] for key in ("edition", "state", "owner", "review_by", "report")}}
+
+
+def main(arguments) -> int:
+    """Bind the site of one folder into one file."""
+    import os
+
+    from mkdocs.config import load_config
+    site, into = Path(arguments[0]), Path(arguments[1])
+    config = load_config("mkdocs.yml")
+    when = int(os.environ.get("SOURCE_DATE_EPOCH") or 0)
+    chromium = chromium_path()
+    if not chromium:
+        print("book: Chromium is needed and was not found; name its path in PVCALC_CHROMIUM.", file=sys.stderr)
+        return 1
+    into.parent.mkdir(parents=True, exist_ok=True)
+    into.write_bytes(bind(site, config["nav"], facts_of(config, when), when, chromium))
+    print(f"book: {into}, {into.stat().st_size / 1e6:.1f} MB")
+    return 0
+
+
+def chromium_path() -> str:
+    """Path of the machine's Chromium, or ""."""
+    import os
+    import shutil
+    named = os.environ.get("PVCALC_CHROMIUM", "")
+    names = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
+    return named or next((path for path in map(shutil.which, names) if path), "")
+
+
+__all__ = ["BookFault", "Part", "assemble", "bind", "dated", "groups_of", "page_numbers"]
+
+if __name__ == "__main__":
+    sys.exit(main(sys.argv[1:]))
