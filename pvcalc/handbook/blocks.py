@@ -230,6 +230,8 @@ class Writer:
 
     def plan(self, document, line):
         """The case plan: of a case file, or the empty form."""
+        if self.page.draft and "case" in document.value and document.value["case"] in plans.case_files(self.project.root):
+            return ""
         try:
             return plans.render(self, document, line)
         except plans.Fault as fault:
