@@ -42,7 +42,7 @@ def test_the_sizing_block_computes_what_is_typed_with_a_comma(phone):
     page.goto(base + "sizing.html")
     page.locator("#sizing-example-1 .try button").first.click()
     page.locator("#sizing-example-1 .try input").first.fill("18,4")
-    page.wait_for_function("document.querySelector('#sizing-example-1 .try').innerText.includes('23.0')", timeout=30000)
+    page.locator("#sizing-example-1 .try", has_text="23.0").wait_for(timeout=30000)
     # 18.4 × 1.2 = 22.08 and 18.4 × 1.25 = 23.0, by hand.
     assert "22.1" in page.locator("#sizing-example-1 .try").inner_text()
     assert [url for url in asked if not url.startswith((base, "data:"))] == []
