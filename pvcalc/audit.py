@@ -1,16 +1,18 @@
 """The audit of a programme: rows of an audit file in, one result out, the same on a page and in a terminal.
 
-Three steps, so that a page can go in pieces and stop: `audit_csv.read` parts the file into rows, `check` makes cases of
-rows, `audit` counts them. Nothing is guessed: what is blank is not known, and is counted as that.
+An `Audit` goes in pieces, so that a page stays alive and can be stopped: the file is parted into rows and
+the rows checked some at a time, then each part of the result is computed by itself. Nothing is guessed: what is blank is
+not known, and is counted as that.
 """
 
 from pvcalc import audit_counts, audit_follow
-from pvcalc.audit_csv import fault_words, read
+from pvcalc.audit_csv import File, fault_words
 from pvcalc.audit_definitions import Judge
 from pvcalc.audit_rows import Reader, case_of, together
-from pvcalc.audit_text import sections
+from pvcalc.audit_text import SECTIONS
 from pvcalc.audit_unsure import sentences
 from pvcalc.errors import NotUnderstood
+from pvcalc.order import sorted_soon
 
 MOST_ROWS_OF_A_PAGE = 5000
 OUTER_CONFIDENCE = 0.998  # the wide limits of a funnel
@@ -27,80 +29,151 @@ def completed(options):
     return made
 
 
-def check(data, schema, header, rows, options, reader=None, judge=None):
-    """Rows as cases.
+class Audit:
+    """One audit of one file.
 
-    Args:
-        data: the handbook's data (`tables`); schema: the column schema; header, rows: from `audit_csv.read`;
-        options: see `audit_follow.options_of`; reader, judge: of an earlier piece of the same file.
-    Returns (cases, bad): the good rows as dicts (`audit_rows.case_of`), and every fault of the others.
+    Attributes:
+        cases: good rows so far (`audit_rows.case_of`).
+        bad: faults of rows so far (`audit_csv.fault`); bad_lines: how many rows they concern.
+        file: the file (`audit_csv.File`).
+        result: what `compute` has made so far.
     """
-    reader = reader or Reader(schema, header)
-    judge = judge or Judge(data["tables"], completed(options)["quantity"])
-    cases, bad = [], []
-    for line, cells in rows:
-        values, faults = reader.values(line, cells)
-        faults += together(line, values, [one["column"] for one in faults])
-        if faults:
-            bad += faults
-        else:
-            cases.append(case_of(line, values, judge))
-    return cases, bad
+
+    def __init__(self, data, schema, text, options):
+        """Find the file's header.
+
+        Args:
+            data: settings, tables, series and statistics of the handbook; schema: the column schema;
+            text: the file; options: see `audit_follow.options_of`.
+        Raises: Refusal when the options contradict each other or the file as a whole cannot be read.
+        """
+        self.data, self.options = data, completed(options)
+        self.wanted = audit_follow.options_of(self.options)
+        self.file = File(text, schema)
+        self.reader, self.judge = Reader(schema, self.file.header), Judge(data["tables"], self.options["quantity"])
+        self.cases, self.groups, self.result = [], {}, {}
+        self.bad, self.bad_lines, self.told = self.file.bad, 0, 0
+        self.steps = [self._order, self._rates, self._definitions, self._benchmarks, self._charts, self._follow_up, self._rest]
+
+    def check(self, most):
+        """Look at up to `most` more rows. Returns False when the end of the file was reached."""
+        before = len(self.bad)
+        cases = []
+        for line, cells in self.file.take(most):
+            values, wrong = self.reader.values(line, cells)
+            wrong += together(line, values, [one["column"] for one in wrong])
+            if wrong:
+                self.bad += wrong
+            else:
+                cases.append(case_of(line, values, self.judge))
+        self.bad_lines += len(set([one["line"] for one in self.bad[before:]]))
+        self.cases += cases
+        audit_counts.add_groups(self.groups, cases)
+        return not self.file.done()
+
+    def faults(self, most):
+        """Up to `most` further faults as sentences, in the order they were found."""
+        end = min(len(self.bad), self.told + most)
+        words = [fault_words(one) for one in self.bad[self.told:end]]
+        self.told = end
+        return words
+
+    def compute(self):
+        """Make the next part of the result. Returns how many parts are left.
+
+        Raises: NotUnderstood when no row is good.
+        """
+        if not self.cases:
+            raise NotUnderstood([("", "No row of the file is good: there is nothing to count.")])
+        self.steps.pop(0)()
+        return len(self.steps)
+
+    def _order(self):
+        self.cases = sorted_soon(self.cases, key=lambda case: (case["day"], case["line"]))
+        self.grouped = [(self.groups[key][0], self.groups[key][1]) for key in self.groups]
+        self.result = {
+            "cases": len(self.cases), "left_out": self.bad_lines, "absent": self.file.absent, "options": self.options,
+            "confidence": self.data["settings"]["interval_confidence"], "outer_confidence": OUTER_CONFIDENCE,
+            "first_day": self.cases[0]["day"], "last_day": self.cases[-1]["day"],
+            "strata": audit_counts.strata(self.grouped),
+        }
+
+    def _rates(self):
+        self.result["rates"] = audit_counts.rates(self.grouped, self.result["confidence"])
+
+    def _definitions(self):
+        self.result["definitions"] = audit_counts.definitions(self.grouped, self.data["tables"], self.result["confidence"])
+
+    def _benchmarks(self):
+        self.result["benchmarks"] = audit_counts.benchmarks(self.data, self.grouped, self.result["confidence"], OUTER_CONFIDENCE)
+
+    def _charts(self):
+        self.result["charts"] = [audit_follow.chart(self.cases, chart) for chart in self.wanted]
+
+    def _follow_up(self):
+        self.result["follow_up"] = audit_follow.follow_up(self.data, self.cases, self.result["confidence"])
+
+    def _rest(self):
+        self.result["years"] = [(measure, audit_counts.by_year(self.cases, measure)) for measure in FUNNEL_MEASURES]
+        self.result["reasons"] = audit_counts.reasons_words(self.cases)
+        self.result["medians"] = audit_counts.medians(self.cases)
+        self.result["cannot_show"] = sentences(self.result)
 
 
-def audit(data, cases, options, left_out=0, absent=()):
-    """Everything the report shows, as numbers.
+def audit(data, schema, text, options):
+    """A whole audit at once: the finished `Audit`; without a good row its result is empty.
 
-    Args:
-        data: settings, tables, series and statistics of the handbook.
-        cases: from `check`; options: see `audit_follow.options_of`.
-        left_out: rows at fault that were left out on purpose; absent: columns that the file does not have.
-    Returns a dict: `cases`, `left_out`, `absent`, `first_day`, `last_day`, `confidence`, `options`, `strata`, `rates`,
-        `definitions`, `benchmarks`, `years` (for the funnel), `charts`, `follow_up`, `reasons`, `medians`, `cannot_show`.
-    Raises: Refusal when the options contradict each other, or there is no case.
+    Args and raises: as for `Audit`.
     """
-    options = completed(options)
-    wanted = audit_follow.options_of(options)
-    if not cases:
-        raise NotUnderstood([("", "No row of the file is good: there is nothing to count.")])
-    confidence = data["settings"]["interval_confidence"]
-    ordered = sorted(cases, key=lambda case: (case["day"], case["line"]))
-    grouped = audit_counts.groups(ordered)
-    result = {
-        "cases": len(cases), "left_out": left_out, "absent": list(absent), "confidence": confidence, "options": options,
-        "outer_confidence": OUTER_CONFIDENCE, "first_day": ordered[0]["day"], "last_day": ordered[-1]["day"],
-        "strata": audit_counts.strata(grouped), "rates": audit_counts.rates(grouped, confidence),
-        "definitions": audit_counts.definitions(grouped, data["tables"], confidence),
-        "benchmarks": audit_counts.benchmarks(data, grouped, confidence, OUTER_CONFIDENCE),
-        "years": [(measure, audit_counts.by_year(ordered, measure)) for measure in FUNNEL_MEASURES],
-        "charts": [audit_follow.chart(ordered, chart) for chart in wanted],
-        "follow_up": audit_follow.follow_up(data, ordered, confidence),
-        "reasons": audit_counts.reasons_words(ordered), "medians": audit_counts.medians(ordered),
-    }
-    result["cannot_show"] = sentences(result)
-    return result
+    made = Audit(data, schema, text, options)
+    while made.check(MOST_ROWS_OF_A_PAGE):
+        pass
+    while made.cases and made.compute():
+        pass
+    return made
+
+
+OPEN = []  # the audit of the page that asks, in pieces; the rows stay here and cross no border twice
 
 
 def answer(data, request):
-    """One step of an audit on a page (see the module).
+    """One step of an audit on a page.
 
     Args:
-        data: the handbook's data; request: `step` (read, check or report) with `schema`, and `text`, or `header`, `rows`
-            and `options`, or `cases`, `options`, `left_out` and `absent`.
-    Returns a dict with `ok`; faults of rows also as sentences (`told`).
+        data: the handbook's data.
+        request: `step`, and what it needs: "open" (`schema`, `text`, `options`), "check" (`rows`: how many), "faults"
+            (`most`), "compute", "section" (`number`), "picture" (`section`, `number`, `place`), "close".
+    Returns a dict with `ok`: after "open" `rows`; after "check" `left` (true or false), `good` and `bad_lines`; "compute" `left`; "faults" `told` and `left`;
+        "section" `section` with `pictures` counted, and `left`; "picture" `picture` (SVG text).
     Raises: Refusal.
     """
     step = request["step"]
-    if step == "read":
-        found = read(request["text"], request["schema"])
-        count = len(found["rows"]) + len(found["bad"])
+    if step == "open":
+        OPEN.clear()
+        made = Audit(data, request["schema"], request["text"], request["options"])
+        count = made.file.lines_left()
         if count > MOST_ROWS_OF_A_PAGE:
             raise NotUnderstood([("", "The file has " + str(count) + " rows; a page takes " + str(MOST_ROWS_OF_A_PAGE)
                                   + ". Use the command line: python -m pvcalc audit FILE.csv --out DIR.")])
-        found["ok"], found["told"] = True, [fault_words(one) for one in found["bad"]]
-        return found
+        OPEN.append(made)
+        return {"ok": True, "rows": count}
+    if step == "close":
+        OPEN.clear()
+        return {"ok": True}
+    if not OPEN:
+        raise NotUnderstood([("", "The file is no longer open; choose it again.")])
+    made = OPEN[0]
     if step == "check":
-        cases, bad = check(data, request["schema"], request["header"], request["rows"], request["options"])
-        return {"ok": True, "cases": cases, "bad": bad, "told": [fault_words(one) for one in bad]}
-    result = audit(data, request["cases"], request["options"], request["left_out"], request["absent"])
-    return {"ok": True, "sections": sections(result)}
+        more = made.check(request["rows"])
+        return {"ok": True, "left": more, "good": len(made.cases), "bad_lines": made.bad_lines}
+    if step == "faults":
+        return {"ok": True, "told": made.faults(request["most"]), "left": len(made.bad) - made.told}
+    if step == "compute":
+        return {"ok": True, "left": made.compute()}
+    section = SECTIONS[request["section"]](made.result)
+    if step == "picture":
+        from pvcalc import draw, draw_audit, draw_curve  # noqa: F401  they declare the pictures
+        wanted = section["pictures"][request["number"]]
+        return {"ok": True, "picture": draw.picture(wanted["name"], wanted["given"], request["place"])}
+    section["pictures"] = len(section["pictures"])
+    return {"ok": True, "section": section, "left": len(SECTIONS) - request["section"] - 1}

@@ -87,16 +87,14 @@ def rate(events, known, unknown, confidence):
     return made
 
 
-def groups(cases):
-    """Cases that are counted alike, once: a list of (case, how many)."""
-    found = {}
+def add_groups(found, cases):
+    """Count into `found` cases that are counted alike, once: a dict of key to [case, how many]."""
     for case in cases:
         key = "|".join([case[name] for name, _, _ in STRATA] + [str(case.get(name)) for name in COUNTED] + case["answers"])
         if key in found:
             found[key][1] += 1
         else:
             found[key] = [case, 1]
-    return [(found[key][0], found[key][1]) for key in sorted(found)]
 
 
 def rates(grouped, confidence):

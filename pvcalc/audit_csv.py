@@ -15,54 +15,73 @@ MOST_COLUMNS = 200
 ONE_OF = ("age_days", "age_years")  # one of these must be there
 
 
-def read(text, schema):
-    """The rows of a file.
+class File:
+    """An audit file that is parted into rows some at a time.
 
-    Args:
-        text: the whole file, decoded.
-        schema: the column schema (`kb/downloads/audit-columns.json`).
-    Returns a dict: `separator`; `header`, the column names; `rows`, pairs of line and cells; `bad`, faults of single
-        rows (see `fault`); `blank_lines`; `absent`, columns of the schema that the file does not have.
-    Raises: NotUnderstood when the file as a whole cannot be read, with every reason.
+    Attributes:
+        separator; header: the column names; absent: columns of the schema that the file does not have.
+        bad: faults of rows that could not be parted, so far (see `fault`); blank_lines: how many were passed over.
     """
-    lines, first = _lines(text)
-    separator, first = _separator(lines, first, schema)
-    place = first
-    cells, place, broken = _record(lines, place, separator)
-    header = [_column_name(cell) for cell in cells]
-    while header and header[-1] == "":
-        header.pop()
-    faults = [("", "Line " + str(first + 1) + ": " + broken)] if broken else []
-    faults += [("", sentence) for sentence in _header_faults(header, schema)]
-    if faults:
-        raise NotUnderstood(faults)
-    rows, bad, blank = [], [], 0
-    width = len(header)
-    while place < len(lines):
-        line = place + 1
-        if '"' not in lines[place]:
-            cells, broken = lines[place].split(separator), ""
-            place += 1
-        else:
-            cells, place, broken = _record(lines, place, separator)
-        if len(cells) > width and "".join(cells[width:]).strip(" ") == "":
-            cells = cells[:width]
-        if broken:
-            bad.append(fault(line, "", "", broken))
-        elif len(cells) == width:
-            if "".join(cells).strip(" ") == "":
-                blank += 1
+
+    def __init__(self, text, schema):
+        """Find separator and header.
+
+        Args:
+            text: the whole file, decoded; schema: the column schema (`kb/downloads/audit-columns.json`).
+        Raises: NotUnderstood when the file as a whole cannot be read, with every reason.
+        """
+        self._lines, first = _lines(text)
+        self.separator, first = _separator(self._lines, first, schema)
+        cells, self._place, broken = _record(self._lines, first, self.separator)
+        self.header = [_column_name(cell) for cell in cells]
+        while self.header and self.header[-1] == "":
+            self.header.pop()
+        faults = [("", "Line " + str(first + 1) + ": " + broken)] if broken else []
+        faults += [("", sentence) for sentence in _header_faults(self.header, schema)]
+        if not faults and not self.lines_left():
+            faults = [("", "The file holds no attempt below its header.")]
+        if faults:
+            raise NotUnderstood(faults)
+        self.absent = [name for name in schema["columnOrder"] if name not in self.header]
+        self.bad, self.blank_lines = [], 0
+        self._seen, self._at = {}, self.header.index("attempt")
+
+    def lines_left(self):
+        """How many lines that are not blank were not yet parted."""
+        return len([1 for line in self._lines[self._place:] if line.strip(" ,;\t") != ""])
+
+    def done(self):
+        """Whether the end was reached."""
+        return self._place >= len(self._lines)
+
+    def take(self, most):
+        """The next rows as (line, cells), at most so many; those at fault go to `bad`."""
+        rows, lines, separator, width = [], self._lines, self.separator, len(self.header)
+        while self._place < len(lines) and len(rows) < most:
+            line = self._place + 1
+            if '"' not in lines[self._place]:
+                cells, broken = lines[self._place].split(separator), ""
+                self._place += 1
             else:
+                cells, self._place, broken = _record(lines, self._place, separator)
+            if len(cells) > width and "".join(cells[width:]).strip(" ") == "":
+                cells = cells[:width]
+            if not broken and "".join(cells).strip(" ") == "":
+                self.blank_lines += 1
+            elif broken or len(cells) != width:
+                self.bad.append(fault(line, "", "", broken or _width_words(len(cells), width, separator)))
+            elif not self._twin(line, cells[self._at]):
                 rows.append((line, cells))
-        elif len(cells) == 1 and cells[0].strip(" ") == "":
-            blank += 1
-        else:
-            bad.append(fault(line, "", "", _width_words(len(cells), width, separator)))
-    if not rows and not bad:
-        raise NotUnderstood([("", "The file holds no attempt below its header.")])
-    rows = _without_twins(rows, header.index("attempt"), bad)
-    absent = [name for name in schema["columnOrder"] if name not in header]
-    return {"separator": separator, "header": header, "rows": rows, "bad": bad, "blank_lines": blank, "absent": absent}
+        return rows
+
+    def _twin(self, line, name):
+        """Whether an earlier row has the same `attempt`."""
+        name = trimmed(name) if len(name) <= MOST_LETTERS else ""
+        if name and name in self._seen:
+            self.bad.append(fault(line, "attempt", name, "line " + str(self._seen[name]) + " has the same; each attempt needs its own."))
+            return True
+        self._seen[name] = line
+        return False
 
 
 def fault(line, column, value, sentence):
@@ -177,16 +196,3 @@ def _record(lines, place, separator):
         if place >= len(lines) or len(cell) > MOST_LETTERS:
             return [], begin + 1, "a quotation mark is opened and not closed again."
         cell.append("\n")
-
-
-def _without_twins(rows, at, bad):
-    """Rows whose `attempt` no earlier row has; the others go to `bad`."""
-    seen, kept = {}, []
-    for line, cells in rows:
-        name = trimmed(cells[at]) if len(cells[at]) <= MOST_LETTERS else ""
-        if name and name in seen:
-            bad.append(fault(line, "attempt", name, "line " + str(seen[name]) + " has the same; each attempt needs its own."))
-        else:
-            seen[name] = line
-            kept.append((line, cells))
-    return kept

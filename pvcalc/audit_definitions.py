@@ -31,6 +31,7 @@ DEFINITION_WORDS = {
 QUANTITIES = {"catheter": "catheter peak-to-peak", "doppler": "peak Doppler"}
 MOST_AGE_MONTHS = 1200  # highest age of the unit; the only cut-off lies at 6
 DAYS_A_MONTH = 365.25 / 12
+MOST_REMEMBERED = 5000  # values of one input whose place is remembered
 
 # What is counted against which published count, and in whom: measure, stratum ("" for all), series.
 BENCHMARKS = [
@@ -67,6 +68,7 @@ class Judge:
         for table, _, names, _ in self.tables:
             for name in names:
                 self.edges[name] = sorted(set(self.edges.get(name, []) + edges_of(table, name)))
+        self.places = {name: {} for name in self.edges}
 
     def answers(self, values, age_days):
         """One word for each definition, in order: the table's own answer, `cannot_evaluate`, `not_applicable`, `silent`
@@ -77,7 +79,12 @@ class Judge:
         found = []
         for table, when, names, answers in self.tables:
             there = places[when]
-            key = "|".join([there.get(name, "") for name in names]) if performed else "abandoned " + there.get("age_months", "")
+            if not performed:
+                key = "abandoned " + there.get("age_months", "")
+            elif len(names) == 1:
+                key = there.get(names[0], "")
+            else:
+                key = "|".join([there.get(name, "") for name in names])
             if key not in answers:
                 answers[key] = self._answer(table, when, at_once if when == AT_ONCE else late, performed)
             found.append(answers[key])
@@ -110,17 +117,24 @@ class Judge:
         """Where each input lies among the cut-offs, as a text by name; on a cut-off is a place of its own."""
         places = {}
         for name in inputs:
-            value = inputs[name]
-            place = value
-            if not isinstance(value, str):
-                place = 0
-                for edge in self.edges[name]:
-                    if abs(value - edge) <= HAIR * max(1.0, abs(edge)):
-                        place += 1
-                    elif value > edge:
-                        place += 2
-            places[name] = str(place)
+            value, known = inputs[name], self.places[name]
+            if value not in known:
+                if len(known) > MOST_REMEMBERED:
+                    known.clear()
+                known[value] = self._place(name, value)
+            places[name] = known[value]
         return places
+
+    def _place(self, name, value):
+        if isinstance(value, str):
+            return value
+        place = 0
+        for edge in self.edges[name]:
+            if abs(value - edge) <= HAIR * max(1.0, abs(edge)):
+                place += 1
+            elif value > edge:
+                place += 2
+        return str(place)
 
     def _answer(self, table, when, inputs, performed):
         asked = {name: inputs[name] for name in table["asks_for"] if name in inputs}

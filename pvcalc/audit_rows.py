@@ -101,9 +101,13 @@ def day_number(text):
     leap = year % 4 == 0 and (year % 100 != 0 or year % 400 == 0)
     if not 1 <= day <= MONTH_DAYS[month - 1] + (1 if leap and month == 2 else 0):
         return None, "is no day of the calendar; allowed: 1950-01-01 to 2100-12-31."
+    return _new_year(year) + BEFORE_MONTH[month - 1] + (1 if leap and month > 2 else 0) + day - 1, ""
+
+
+def _new_year(year):
+    """Day number of 1 January."""
     before = year - 1
-    days = before * 365 + before // 4 - before // 100 + before // 400 + BEFORE_MONTH[month - 1] + day
-    return days + (1 if leap and month > 2 else 0) - 719163, ""
+    return before * 365 + before // 4 - before // 100 + before // 400 - 719162
 
 
 def date_text(day):
@@ -119,10 +123,9 @@ def date_text(day):
 def year_of(day):
     """Calendar year of a day number."""
     year = 1970 + int(day / 365.2425)
-    for tried in (year + 1, year, year - 1):
-        if day_number(str(tried) + "-01-01")[0] <= day:
-            return tried
-    return year - 2
+    while _new_year(year) > day:
+        year -= 1
+    return year + 1 if _new_year(year + 1) <= day else year
 
 
 def together(line, values, unread=()):

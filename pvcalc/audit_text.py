@@ -20,13 +20,6 @@ def table(title, heads, rows):
     return {"title": title, "heads": heads, "rows": rows}
 
 
-def sections(result):
-    """All sections of one audit result, in order."""
-    return [_file(result), _strata(result), _definitions(result), _rates(result), _benchmarks(result), _charts(result),
-            _follow_up(result), _medians(result),
-            section("cannot_show", "What these numbers cannot show", result["cannot_show"])]
-
-
 def _between(limits):
     return percent(limits[0]) + " to " + percent(limits[1])
 
@@ -43,7 +36,7 @@ def _file(result):
     lines = [show(result["cases"], 0) + " attempts, " + date_text(result["first_day"]) + " to " + date_text(result["last_day"])
              + ", the abandoned among them."]
     if result["left_out"]:
-        lines.append("Not complete: " + show(result["left_out"], 0) + " rows at fault were left out. Rates of the rest flatter or blame by chance of what was left out.")
+        lines.append("Not complete: " + show(result["left_out"], 0) + " rows at fault were left out; the rest may look better or worse for it.")
     lines.append("Results at once by " + QUANTITIES[result["options"]["quantity"]]
                  + " gradient, late results by peak Doppler gradient at the last visit; the two are never mixed.")
     lines.append("Intervals cover " + percent(result["confidence"]) + ", two-sided unless said. A blank cell is not known: it is counted as that and nowhere else.")
@@ -202,3 +195,15 @@ def _medians(result):
             for name, known, low, middle, high in result["medians"]]
     return section("medians", "Your own medians", [] if rows else ["Ratio, contrast and dose are not in the file."],
                    [table("", ["What", "Known", "Lowest", "Median", "Highest"], rows)] if rows else [])
+
+
+def _cannot_show(result):
+    return section("cannot_show", "What these numbers cannot show", result["cannot_show"])
+
+
+SECTIONS = (_file, _strata, _definitions, _rates, _benchmarks, _charts, _follow_up, _medians, _cannot_show)
+
+
+def sections(result):
+    """All sections of one audit result, in order."""
+    return [make(result) for make in SECTIONS]

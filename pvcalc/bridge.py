@@ -110,4 +110,11 @@ def _plan(request):
     return plan.answer(DATA, request)
 
 
-OPERATIONS = {"block": _block, "run": _run, "exact": _exact, "printed": _printed, "picture": _picture, "plan": _plan}
+def _audit(request):
+    """One step of the audit of a file."""
+    from pvcalc import audit
+    return audit.answer(DATA, request)
+
+
+OPERATIONS = {"block": _block, "run": _run, "exact": _exact, "printed": _printed, "picture": _picture, "plan": _plan,
+              "audit": _audit}

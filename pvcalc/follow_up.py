@@ -5,6 +5,7 @@ from math import exp, log, sqrt
 from pvcalc.chance import two_sided_z
 from pvcalc.errors import refuse
 from pvcalc.formula import formula, listed, printed
+from pvcalc.order import sorted_soon
 
 EVENT_FREE = (0.001, 1)
 MOST_PATIENTS = 5000
@@ -137,7 +138,7 @@ def curve(times, events, z):
     if 1 not in events:
         refuse("events", "Nobody had the event: there is no curve; `zero_event_upper` says what that can show.")
     rows = []
-    pairs = sorted(zip(times, events))
+    pairs = sorted_soon(list(zip(times, events)))
     free, spread, place = 1.0, 0.0, 0
     while place < len(pairs):
         time, left = pairs[place][0], len(pairs) - place

@@ -25,8 +25,6 @@ PA = [10 + 12 * max(0.0, math.sin(math.pi * (i - 22) / 45)) if 22 <= i <= 67 els
 
 # name, inputs, and what the alternative text must say with these inputs
 EXAMPLES = [
-    ("event_free_chart", {"times_years": [1, 2, 3, 4], "events": [0, 1, 0, 1], "confidence": 0.95, "event_words": "second balloon"},
-     ["second balloon"]),
     ("balloon_on_annulus", {"annulus_mm": 18.4, "balloon_mm": 22.5, **FRAME}, ["18.4\u00a0mm", "22.5\u00a0mm", "1.22", "target", "1.20 to 1.25"]),
     ("two_balloons_belt", {"annulus_mm": 28, "balloon_a_mm": 18, "balloon_b_mm": 23, **FRAME},
      ["23 and 18 mm", "28 mm", "33.65", "1.202", "41.0\u00a0mm", "105.7"]),
@@ -53,6 +51,8 @@ EXAMPLES = [
      ["6.19", "5.47", "0.38", "0.93", "1.74", "84\u00a0%"]),
     ("cusum_chart", {"outcomes": [0, 1, 1, 1, 1, 1], "acceptable_fraction": 0.09, "unacceptable_fraction": 0.18, "alpha": 0.1, "beta": 0.1},
      ["0.131", "2.76", "5 failures", "6 cases", "case 5"]),
+    ("event_free_chart", {"times_years": [0.5, 1, 2.5, 3, 4, 6], "events": [1, 0, 1, 0, 0, 0], "confidence": 0.95, "event_words": "a second procedure"},
+     ["2 events in 6", "at 2 years 83.3\u00a0%", "at 4 years 62.5\u00a0%", "2 at risk"]),
     ("funnel_chart", {"benchmark_fraction": 0.071, "inner_confidence": 0.95, "outer_confidence": 0.998, "unit_events": [4, 8],
                       "unit_cases": [50, 50], "event_words": "Adverse events"}, ["4 of 50", "8 of 50", "16.0\u00a0%", "7.1\u00a0%", "99.8\u00a0%"]),
 ]

@@ -26,7 +26,10 @@ def data_of(project) -> dict:
     fields = ("kind", "events", "cases", "population", "era", "follow_up", "definition", "source", "seen")
     series = {key: {field: getattr(entry, field) for field in fields} for key, entry in project.data.series.items()
               if entry.kind == "proportion"}
-    return {"settings": evaluate.setting_values(project), "notes": notes, "tables": project.tables, "series": series}
+    shares = {key: {field: getattr(entry, field) for field in (*fields, "value")} for key, entry in project.data.series.items()
+              if entry.kind == "statistic" and entry.unit == "percent"}
+    return {"settings": evaluate.setting_values(project), "notes": notes, "tables": project.tables, "series": series,
+            "statistics": shares}
 
 
 def edition_digest(root: Path) -> str:

@@ -62,6 +62,9 @@ function needs(request, { formulas, pictures, topics, imports, plan }) {
   } else if (request.op === "plan") {
     modules.push("plan", "draw", ...plan);
     data.push("data.json", ...Object.values(topics).map((topic) => `tables/${topic}.json`));
+  } else if (request.op === "audit") {
+    modules.push("audit", "draw", "draw_audit", "draw_curve");
+    data.push("data.json", `tables/${topics.success_registry_2012}.json`);
   } else if (request.op === "picture") {
     modules.push("draw", pictures[request.name]);
   } else if (request.formula || request.name) {
