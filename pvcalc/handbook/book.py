@@ -1,7 +1,7 @@
 """The whole handbook bound as one PDF: every built page in the order of the navigation, printed by Chromium.
 
-Run as `python -m pvcalc.handbook.book SITE INTO.pdf`. It is printed twice: the first copy tells on which page
-each chapter begins, the second carries those numbers in its contents.
+Run as `python -m pvcalc.handbook.book SITE INTO.pdf`. The first copy tells on which page each chapter
+begins, the second carries those numbers in its contents; it is bound when nothing moves any more.
 """
 
 import re
@@ -19,6 +19,12 @@ SHEET = {"format": "A4", "margin": {"top": "16mm", "bottom": "18mm", "left": "16
 NOT_BOUND = ("reference/api.html",)
 DEEP_GROUPS = ("Chapters",)  # groups whose pages show their headings in the contents
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
+
+# A table that is too wide with whole words gets smaller letters, and only then broken words.
+SQUEEZE = """() => { for (const step of ["small", "broken"])
+  for (const wrap of document.querySelectorAll(".table-wrap"))
+    if (wrap.scrollWidth > wrap.clientWidth + 1) wrap.classList.add("table-wrap--" + step); }"""
+MOST_COPIES = 4
 
 
 class BookFault(Exception):
@@ -57,7 +63,7 @@ def assemble(site: Path, nav, facts: dict, pages: dict[str, int] | None = None) 
     chapters = "".join(_group(group, parts) for group, parts in bound)
     return (f'<!doctype html><html lang="en"><head><meta charset="utf-8"><title>{escape(facts["title"])}</title>{sheets}'
             f'<style>{LOOKS.read_text(encoding="utf-8")}</style></head>'
-            '<body data-md-color-scheme="default" data-md-color-primary="custom" data-md-color-accent="custom">'
+            '<body dir="ltr" data-md-color-scheme="default" data-md-color-primary="custom" data-md-color-accent="custom">'
             f'<div class="book md-typeset">{_title(facts)}{_contents(bound, pages or {})}{chapters}</div></body></html>')
 
 
@@ -126,34 +132,37 @@ def dated(pdf: bytes, when: int) -> bytes:
 def bind(site: Path, nav, facts: dict, when: int, chromium: str) -> bytes:
     """Print the book and return the PDF.
 
-    Raises: BookFault when a chapter's page moves between the two copies.
+    Raises: BookFault when pages still move after a few copies.
     """
     from playwright.sync_api import sync_playwright
-    foot = (f'{facts["title"]} · Edition {facts["edition"]}, built {facts["built"]} · not controlled when printed')
+    foot = f'{facts["title"]} · Edition {facts["edition"]}, built {facts["built"]} · not controlled when printed'
+    numbers: dict[str, int] = {}
     with sync_playwright() as playwright:
         browser = playwright.chromium.launch(executable_path=chromium, args=FLAGS)
         try:
-            first = page_numbers(_printed(browser, site, assemble(site, nav, facts), foot))
-            pdf = _printed(browser, site, assemble(site, nav, facts, first), foot)
+            for _ in range(MOST_COPIES):
+                pdf = _printed(browser, site, assemble(site, nav, facts, numbers), foot)
+                before, numbers = numbers, page_numbers(pdf)
+                if before == numbers:
+                    return dated(pdf, when)
         finally:
             browser.close()
-    listed = {part for part in re.findall(r'<a href="#([^"]+)"><span>', assemble(site, nav, facts))}
-    second = page_numbers(pdf)
-    moved = sorted(name for name in listed if first.get(name) is None or first[name] != second.get(name))
-    if moved:
-        raise BookFault(f"no steady page for: {', '.join(moved[:5])}")
-    return dated(pdf, when)
+    moved = sorted(name for name in numbers if numbers[name] != before.get(name))
+    raise BookFault(f"the pages do not settle: {', '.join(moved[:5])}")
 
 
 def _printed(browser, site, html, foot):
-    page = browser.new_page()
+    # As wide as the sheet between its margins, so that what is measured is what is printed.
+    page = browser.new_page(viewport={"width": 672, "height": 990})
+    page.emulate_media(media="print")
     try:
         # A file, not a text set into an empty page: only a file may read the style sheets beside it.
         path = site.parent / f".book-{site.name}.html"
         path.write_text(html, encoding="utf-8", newline="\n")
         page.goto(path.resolve().as_uri(), wait_until="load", timeout=180_000)
-        page.evaluate("document.fonts.ready.then(() => true)")
         page.set_default_timeout(600_000)
+        page.evaluate("Promise.all([...document.fonts].map((font) => font.load())).then(() => true)")
+        page.evaluate(SQUEEZE)
         return page.pdf(**SHEET, print_background=True, display_header_footer=True, outline=True, tagged=True,
                         header_template="<span></span>", footer_template=_foot(foot))
     finally:
