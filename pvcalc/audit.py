@@ -12,7 +12,9 @@ from pvcalc.audit_rows import Reader, case_of, together
 from pvcalc.audit_text import SECTIONS
 from pvcalc.audit_unsure import sentences
 from pvcalc.errors import NotUnderstood
+from pvcalc.formula import shortened
 from pvcalc.order import sorted_soon
+from pvcalc.units import label_of, read_number
 
 MOST_ROWS_OF_A_PAGE = 5000
 OUTER_CONFIDENCE = 0.998  # the wide limits of a funnel
@@ -133,6 +135,26 @@ def audit(data, schema, text, options):
     return made
 
 
+def typed(options):
+    """Options of a page: rates as a person types them, blank ones left out.
+
+    Raises: NotUnderstood naming every one that is no number.
+    """
+    made, faults = {}, []
+    for name in sorted(options):
+        value = options[name]
+        if isinstance(value, str) and (name.endswith("fraction") or name in ("alpha", "beta")):
+            number, reason = read_number(value)
+            if reason and reason != "is blank":
+                faults.append((name, label_of(name) + " “" + shortened(value) + "” " + reason + "."))
+            value = number
+        if value is not None and value != "":
+            made[name] = value
+    if faults:
+        raise NotUnderstood(faults)
+    return made
+
+
 OPEN = []  # the audit of the page that asks, in pieces; the rows stay here and cross no border twice
 
 
@@ -150,7 +172,7 @@ def answer(data, request):
     step = request["step"]
     if step == "open":
         OPEN.clear()
-        made = Audit(data, request["schema"], request["text"], request["options"])
+        made = Audit(data, request["schema"], request["text"], typed(request["options"]))
         count = made.file.lines_left()
         if count > MOST_ROWS_OF_A_PAGE:
             raise NotUnderstood([("", "The file has " + str(count) + " rows; a page takes " + str(MOST_ROWS_OF_A_PAGE)

@@ -4,9 +4,10 @@ from pvcalc.audit_counts import FUNNEL_FROM_CASES, stratum_words
 from pvcalc.audit_definitions import AT_ONCE, DEFINITION_WORDS, QUANTITIES
 from pvcalc.audit_rows import DAYS_A_YEAR, date_text
 from pvcalc.audit_unsure import percent, where_words, words_of
-from pvcalc.units import label_of, show, show_input, show_named
+from pvcalc.units import show, show_input, show_named
 
 MOST_YEARS, MOST_CASES_A_YEAR = 60, 5000  # of the funnel's picture
+MEDIANS = {"balloon_annulus_ratio": "Balloon over annulus", "contrast_ml_per_kg": "Contrast", "kap_per_kg_ugy_m2": "Area product"}
 BY_STRATUM = ("abandoned", "died", "serious", "leak")
 
 
@@ -101,6 +102,10 @@ def _rates(result):
                    [table("All attempts", heads, whole), table("By group", heads, parts)])
 
 
+def _chance(tail):
+    return "less than 0.0001" if tail < 0.0001 else show(tail, 4 if tail < 0.01 else 3)
+
+
 def _benchmarks(result):
     rows = []
     for one in result["benchmarks"]:
@@ -112,7 +117,7 @@ def _benchmarks(result):
         if "inner" in one:
             limits = show(one["inner"][0], 1) + " to " + show(one["inner"][1], 1) + "; " + show(one["outer"][0], 1) + " to " + show(one["outer"][1], 1)
             alarm = " and ".join([show(one[name], 0) if one[name] <= one["known"] else "none" for name in ("alert", "alarm")])
-        tail = show(one["tail"], 4 if one["tail"] < 0.01 else 3) if "tail" in one else "nothing known"
+        tail = _chance(one["tail"]) if "tail" in one else "nothing known"
         rows.append([where_words(one["measure"], one["stratum"]), show(one["events"], 0) + " of " + show(one["known"], 0), printed, tail, limits, alarm,
                      benchmark["definition"] + "; " + benchmark["population"] + "; " + benchmark["era"] + "; " + benchmark["source"]
                      + " (" + benchmark["seen"] + ")"])
@@ -191,7 +196,7 @@ def _follow_up(result):
 
 
 def _medians(result):
-    rows = [[label_of(name), show(known, 0), show_named(low, name), show_named(middle, name), show_named(high, name)]
+    rows = [[MEDIANS[name], show(known, 0), show_named(low, name), show_named(middle, name), show_named(high, name)]
             for name, known, low, middle, high in result["medians"]]
     return section("medians", "Your own medians", [] if rows else ["Ratio, contrast and dose are not in the file."],
                    [table("", ["What", "Known", "Lowest", "Median", "Highest"], rows)] if rows else [])

@@ -8,7 +8,7 @@ from pathlib import Path
 
 from pvcalc import formula as core
 from pvcalc.errors import PvcalcError
-from pvcalc.handbook import catalogue, plans
+from pvcalc.handbook import audits, catalogue, plans
 
 
 def main(arguments=None) -> int:
@@ -46,6 +46,7 @@ def _parser():
     sign.add_argument("--review-by", type=date.fromisoformat, default=None, help="default: a year later")
     sign.set_defaults(run=_sign)
     plans.add_command(commands)
+    audits.add_command(commands)
     return parser
 
 
