@@ -10,9 +10,8 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, Phase, settings
 
-from pvcalc.handbook import evidence
-
 from tests.need_browser import NO_BROWSER, chromium_path
+from tests.outcomes import Outcomes
 
 ROOT = Path(__file__).resolve().parent.parent
 # The same examples on every run, so that a failure is a finding and never luck; `make bench` looks further.
@@ -23,6 +22,11 @@ settings.register_profile("mutants", max_examples=25, phases=[Phase.explicit, Ph
                           report_multiple_bugs=False, **QUIET)
 settings.register_profile("bench", max_examples=2000, deadline=None, database=None)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "check"))
+
+
+def pytest_configure(config):
+    """Gather what passed, for the hazard page."""
+    config.pluginmanager.register(Outcomes(), "outcomes")
 
 
 def pytest_collection_modifyitems(config, items):

@@ -100,12 +100,11 @@ phase:
   harm: balloon too large
   severity: 5
   fact: T-HZ3
-  controls:
-    - {kind: design, says: the frame is asked for}
-  tests: ["tests/test_sizing.py::test_no_pressure_unless_the_label_gives_both"]
+  controls: [{kind: design, says: the frame is asked for}]
+  tests: ["tests/test_x.py::test_no_frame_no_result"]
   uncontrolled: a frame chosen wrongly
   residual: considerable
-  owner: editor of the handbook
+  owner: operator
 """
 SIGNOFF = """\
 sizing:
@@ -215,7 +214,10 @@ FAULTS = [
     ("series", "fact: D-R21", "fact: R21", ("fact", ""), "must match"),
     ("series", "source: baker1990, abstract", "source: baker1909, abstract", ("source", ""), "nearest: `baker1990`"),
     ("hazards", "severity: 5", "severity: 6", ("severity", ""), "less than or equal to 5"),
-    ("hazards", "controls: [the frame is asked for]", "controls: []", ("controls", ""), "name at least one"),
+    ("hazards", "controls: [{kind: design, says: the frame is asked for}]", "controls: []", ("controls", ""), "name at least one"),
+    ("hazards", "kind: design", "kind: desing", ("controls", ""), "allowed: design, testing, content, working practice"),
+    ("hazards", "  owner: operator\n", "", ("phase:", ""), "field `owner` is missing"),
+    ("hazards", "tests/test_x.py::test_no_frame_no_result", "no frame no result", ("tests", ""), "must match"),
     ("signoff", "review_by: 2027-11-25", "review_by: 2025-11-25", ("review_by", ""), "is not after `signed_on`"),
     ("signoff", "'0123456789ab'", "none", ("rests_on", ""), "must match"),
 ]

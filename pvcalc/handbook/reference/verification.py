@@ -67,6 +67,12 @@ def _row(project, page, example, with_anchor):
         where = inline.cite(project, page, example.source, example.locator) + f" {escape(example.locator)}"
     result = f" → {example.result}" if example.result else ""
     return [f'<span{anchor}><a href="{page.up}reference/formulas.html#{name}"><code>{name}</code></a></span>{result}<br>{escape(given)}',
-            f"<strong>{escape(example.answer)}</strong>", show(computed, decimals),
+            _answer(page, example), show(computed, decimals),
             show(computed - float(example.answer), decimals), allowed, where, example.kind, inline.mark(example.seen),
             f'<span class="verdict verdict--{"agrees" if agrees else "differs"}">{escape(verdict)}</span>']
+
+
+def _answer(page, example):
+    """The printed digits; one tap leads to the row on the page of all examples."""
+    where = f"{page.up}reference/verification.html#{catalogue.printed_id(example)}"
+    return f'<strong><a class="num" translate="no" href="{where}">{escape(example.answer)}</a></strong>'
