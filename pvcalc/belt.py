@@ -33,8 +33,8 @@ def touching_belt_mm(balloon_a_mm, balloon_b_mm):
 def spaced_balloon_belt_mm(*, balloon_a_mm, balloon_b_mm, centres_mm):
     r"""Length of a tight band around two round balloons whose centres lie a known distance apart.
 
-    $L = \frac{\pi}{2} (D_1 + D_2) + (D_1 - D_2) \theta + 2 \sqrt{c^2 - \frac{(D_1 - D_2)^2}{4}}$
-    with $\sin \theta = \frac{D_1 - D_2}{2 c}$
+    $L = \frac{\pi}{2} (D_1 + D_2) + (D_1 - D_2) \theta + 2 \sqrt{c^2 - \frac{(D_1 - D_2)^2}{4}},
+    \quad \sin \theta = \frac{D_1 - D_2}{2 c}$
 
     In words: half the two circumferences, a correction for unequal size, and the two straight pieces.
 
@@ -63,8 +63,8 @@ printed(spaced_balloon_belt_mm, "belt_case", "solved example", answer="49.939059
 def two_balloon_belt_mm(*, balloon_a_mm, balloon_b_mm):
     r"""Length of a tight band around two touching balloons, exactly.
 
-    $L = \frac{\pi}{2} (D_1 + D_2) + (D_1 - D_2) \theta + 2 \sqrt{D_1 D_2}$
-    with $\sin \theta = \frac{D_1 - D_2}{D_1 + D_2}$
+    $L = \frac{\pi}{2} (D_1 + D_2) + (D_1 - D_2) \theta + 2 \sqrt{D_1 D_2},
+    \quad \sin \theta = \frac{D_1 - D_2}{D_1 + D_2}$
 
     In words: half the two circumferences, a correction for unequal size, and the two straight pieces.
 
@@ -170,8 +170,8 @@ def two_balloon_diameter_equal_area_mm(*, balloon_a_mm, balloon_b_mm):
 def two_balloon_area_mm2(*, balloon_a_mm, balloon_b_mm):
     r"""Area inside a tight band around two touching balloons, gaps included.
 
-    $A = (\frac{\pi}{2} + \theta) R^2 + (\frac{\pi}{2} - \theta) r^2 + 2 (R + r) \sqrt{R r}$
-    with $\sin \theta = \frac{R - r}{R + r}$
+    $A = (\frac{\pi}{2} + \theta) R^2 + (\frac{\pi}{2} - \theta) r^2 + 2 (R + r) \sqrt{R r},
+    \quad \sin \theta = \frac{R - r}{R + r}$
 
     In words: the two round ends and the two four-sided pieces between them.
 

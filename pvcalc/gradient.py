@@ -258,7 +258,7 @@ def catheter_instantaneous_ceiling_mmhg(*, peak_to_peak_mmhg, pa_pulse_pressure_
 def pressure_recovery_mmhg(*, velocity_m_s, effective_area_cm2, vessel_area_cm2):
     r"""Pressure regained beyond the valve, by which Doppler exceeds the catheter.
 
-    $\Delta p_{rec} = 4 v^2 \cdot 2 x (1 - x)$ with $x = \frac{A_{eff}}{A_{vessel}}$
+    $\Delta p_{rec} = 4 v^2 \cdot 2 x (1 - x), \quad x = \frac{A_{eff}}{A_{vessel}}$
 
     In words: the Doppler gradient times twice the area fraction times one less the area fraction.
 

@@ -62,7 +62,7 @@ derived_example(balloon_ratio, "B-D22", "sum of 23 + 20 over 28 mm", "1.536", ba
 def balloon_range_mm(*, annulus_mm, low_ratio, high_ratio):
     r"""Balloon diameters between two ratios to the annulus.
 
-    $D_{low} = q_{low} A$ and $D_{high} = q_{high} A$
+    $D_{low} = q_{low} A, \quad D_{high} = q_{high} A$
 
     In words: annulus times the lower and times the upper ratio.
 

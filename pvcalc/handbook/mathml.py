@@ -23,6 +23,8 @@ def mathml(latex: str, display: bool = False) -> str:
     Raises: MathFault with what is wrong; the converter itself lets malformed input pass.
     """
     _braces_match(latex)
+    if "$" in latex:
+        raise MathFault(f"two formulas in one: write a comma and \\quad between them in {latex}")
     try:
         text = convert(latex, display="block" if display else "inline")
         root = ElementTree.fromstring(text)
