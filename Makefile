@@ -3,6 +3,7 @@
 #   make site        build into site/
 #   make check       set up and run every test (needs Chromium)
 #   make check-fast  the same without the browser tests
+#   make release     dated zip for a folder, bound PDF, checksums, moved numbers: build/release/ (needs Chromium)
 #   make bench       timings, and 100,000 random inputs a formula in both interpreters
 #   make mutants MODULES="gradient body"   change every constant and operator: does a test notice?
 
@@ -25,7 +26,7 @@ PIP := $(PY) -m pip install -qq --disable-pip-version-check --no-input -c constr
 export SOURCE_DATE_EPOCH := $(shell git log -1 --format=%ct 2>/dev/null || echo 0)
 export NO_MKDOCS_2_WARNING := 1
 
-.PHONY: handbook site serve check check-fast bench mutants setup clean
+.PHONY: handbook site serve check check-fast release bench mutants setup clean
 .DEFAULT_GOAL := handbook
 
 handbook: site serve
@@ -61,6 +62,9 @@ check: setup
 
 check-fast: setup
 	@$(PY) -m pytest -n $(WORKERS) --dist loadfile -m "not browser" $(ARGS)
+
+release: site
+	@$(PY) -m pvcalc.handbook.release site build/release
 
 bench: setup
 	@for script in bench/*.py; do test ! -e "$$script" || $(PY) "$$script" || exit 1; done
