@@ -205,8 +205,10 @@ class AlignmentClasses(Treeprocessor):
                     cell.set("class", f"col-{align}")
                 if cell.tag == "td" and column < len(heads):
                     cell.set("data-label", heads[column])
-                if cell.tag == "th":
+                if cell.tag == "th" and heads[column]:
                     cell.set("scope", "col")
+                elif cell.tag == "th" and not len(cell) and not cell.text:
+                    cell.tag = "td"  # the empty corner of a table heads nothing
         wrap = ElementTree.Element("div", {"class": "table-wrap", "role": "group", "tabindex": "0",
                                            "aria-label": "Table: " + ", ".join(head for head in heads[:3] if head)})
         if not table.get("class"):
