@@ -30,8 +30,8 @@ class Handler(SimpleHTTPRequestHandler):
 class Server:
     """Serves `folder` on a free port of this machine while the `with` block runs."""
 
-    def __init__(self, folder):
-        self._server = ThreadingHTTPServer(("127.0.0.1", 0), partial(Handler, directory=str(folder)))
+    def __init__(self, folder, handler=Handler):
+        self._server = ThreadingHTTPServer(("127.0.0.1", 0), partial(handler, directory=str(folder)))
         self.address = f"http://127.0.0.1:{self._server.server_port}/"
 
     def __enter__(self):
