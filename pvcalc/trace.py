@@ -47,9 +47,14 @@ def _average(values):
 
 
 def _beats(rv_mmhg, pa_mmhg, sampling_hz):
-    """(first, end) sample of each beat, from one opening of the valve to the next; the last one to the end of the record."""
-    openings = [int(start) for start, _ in ejections(rv_mmhg, pa_mmhg, sampling_hz)]
-    return list(zip(openings, openings[1:] + [len(rv_mmhg)]))
+    """(first, end) sample of each beat with a complete ejection, up to where the ventricle next rises above the artery."""
+    beats = []
+    for start, end in ejections(rv_mmhg, pa_mmhg, sampling_hz):
+        stop = int(end) + 1
+        while stop < len(rv_mmhg) and rv_mmhg[stop] <= pa_mmhg[stop]:
+            stop += 1
+        beats.append((int(start), stop))
+    return beats
 
 
 def gradient_area(rv_mmhg, pa_mmhg, start, end):

@@ -304,16 +304,16 @@ def test_ranges():
 
 
 def test_the_end_of_flow_lies_where_the_falling_flow_meets_zero():
-    # Flow falls by 40 a sample from 400 and meets zero 0.25 samples after the tenth; the gradient is a straight line.
-    flow = [0.0] * 2 + [410.0 - 40 * place for place in range(11)] + [0.0] * 387
+    # Flow falls by 40 a sample from 400.5 and meets zero an eightieth of a sample after the last; the gradient is a straight line.
+    flow = [0.0] * 2 + [400.5 - 40 * place for place in range(11)] + [0.0] * 387
     gradient = [60.0 - 6 * place for place in range(400)]
     pa = [10.0] * 400
     rv = [10 + each for each in gradient]
     mean, samples = circulation._while_flowing(rv, pa, flow, 1.5)
-    end = 12 + 10 / 40
+    end = 12 + 0.5 / 40
     assert samples == pytest.approx(end - 1.5, rel=1e-12)
     # By trapezoids, from a gradient of nothing at the crossing to the first sample after it.
-    area = 48 * 0.5 / 2 + np.trapezoid(gradient[2:13]) + (gradient[12] + 60 - 6 * end) / 2 * 0.25
+    area = 48 * 0.5 / 2 + np.trapezoid(gradient[2:13]) + (gradient[12] + 60 - 6 * end) / 2 / 80
     assert mean == pytest.approx(area / samples, rel=1e-12)
     # Flow that stops short of a full sample's fall, and flow that does not fall at all, last one sample more.
     for last_two in ([100.0, 60.0], [60.0, 60.0], [60.0, 100.0]):

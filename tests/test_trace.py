@@ -91,6 +91,28 @@ def test_traces_that_touch_have_not_crossed():
     assert trace.ejection_period_from_trace_s(**touching) == pytest.approx(0.13, rel=1e-12)
 
 
+def test_a_record_that_begins_or_ends_within_an_ejection():
+    # Its first sample already lies half a mmHg above the artery: the opening was not recorded.
+    begun = dict(rv_mmhg=[10.5] + [30.0] * 12 + [0.0] * 5, pa_mmhg=[10.0] * 18, sampling_hz=100)
+    assert "No complete ejection" in fault(trace.mean_gradient_from_trace_mmhg, begun)
+    # A stronger beat that is cut off lends its peaks to nobody.
+    cut = dict(rv_mmhg=[0.0] + [30.0] * 12 + [0.0] * 5 + [90.0] * 4, pa_mmhg=[10.0] * 18 + [20.0] * 4, sampling_hz=100)
+    assert trace.peak_to_peak_from_trace_mmhg(**cut) == 20
+    assert trace.peak_instantaneous_from_trace_mmhg(**cut) == 20
+    # The artery's peak may come after the crossing and still belongs to the beat, to its last sample.
+    late = dict(rv_mmhg=[0.0] + [30.0] * 12 + [0.0] * 5, pa_mmhg=[10.0] * 17 + [14.0], sampling_hz=100)
+    assert trace.peak_to_peak_from_trace_mmhg(**late) == 16
+
+
+def test_the_area_is_that_of_the_line_through_the_samples():
+    gradient = np.array([-4.0, 12, 50, 55, 31, 60, 44, 47, 20, 9, 6, -2, -5])
+    given = dict(rv_mmhg=[float(each) for each in 10 + gradient], pa_mmhg=[10.0] * 13, sampling_hz=100)
+    start, end = 4 / 16, 10 + 6 / 8
+    area = np.trapezoid([0, *gradient[1:11], 0], [start, *range(1, 11), end])
+    assert trace.ejection_period_from_trace_s(**given) == pytest.approx((end - start) / 100, rel=1e-12)
+    assert trace.mean_gradient_from_trace_mmhg(**given) == pytest.approx(area / (end - start), rel=1e-12)
+
+
 def test_shifting_one_trace_leaves_peak_to_peak_alone():
     given = record(sampling_hz=1000)
     later = record(sampling_hz=1000, shift_s=0.04)
