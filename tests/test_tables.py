@@ -5,38 +5,10 @@ from types import SimpleNamespace
 import pytest
 
 from pvcalc.handbook import tables
+from pvcalc.handbook.faultlist_tables import SOUND, planted
+from pvcalc.handbook.faultlist_tables import TABLE_FAULTS as FAULTS
 from pvcalc.handbook.tablechecks import cells_of
 from pvcalc.handbook.yamlfile import read_document
-
-SOUND = """
-stenosis_invented:
-  title: An invented table
-  document: Invented document
-  source: author1900, Table 1
-  seen: read
-  population: nobody
-  policy: only-one
-  asks_for: [doppler_peak_mmhg, symptoms]
-  choices:
-    symptoms: ["yes", "no"]
-  rows:
-    - id: "X-1"
-      when: {symptoms: "yes"}
-      then: {answer: treat}
-      source: author1900, Table 1
-      seen: read
-    - id: "X-2"
-      when: {symptoms: "no", doppler_peak_mmhg: "> 60"}
-      then: {answer: treat}
-      source: author1900, Table 1
-      seen: read
-    - id: "X-3"
-      when: {symptoms: "no", doppler_peak_mmhg: "<= 60"}
-      then: {answer: wait}
-      source: practice
-      seen: practice
-"""
-
 
 def read(folder, text, name="invented", sources=("author1900",)):
     """Tables and findings of one file with this text."""
@@ -47,55 +19,9 @@ def read(folder, text, name="invented", sources=("author1900",)):
     return found, findings + more
 
 
-def planted(old, new):
-    """The sound table with one fault, and the line that carries the mark HERE."""
-    assert SOUND.count(old) == 1, old
-    text = SOUND.replace(old, new)
-    line = next(number for number, words in enumerate(text.lstrip("\n").split("\n"), 1) if "# HERE" in words)
-    return text, line
-
-
-FAULTS = [
-    ("gap", 'stenosis_invented:', 'stenosis_invented: # HERE', 'doppler_peak_mmhg: "<= 60"', 'doppler_peak_mmhg: "< 60"', "gap: no row for peak Doppler gradient 60"),
-    ("overlap", '- id: "X-3"', '- id: "X-3" # HERE', 'doppler_peak_mmhg: "<= 60"', 'doppler_peak_mmhg: "<= 61"', "overlap: X-3 and X-2 both hold"),
-    ("unreachable", '- id: "X-2"', '- id: "X-2" # HERE', 'when: {symptoms: "no", doppler_peak_mmhg: "> 60"}',
-     'when: {symptoms: "no", doppler_peak_mmhg: "> 60 and < 60"}', "X-2 is never reached"),
-    ("no source", '- id: "X-3"', '- id: "X-3" # HERE', "      source: practice\n", "", "`source` is missing"),
-    ("unknown quantity", 'asks_for: [doppler_peak_mmhg, symptoms]', 'asks_for: [doppler_peak_mmhg, symptoms, wobble] # HERE',
-     "", "", "no quantity is called `wobble`"),
-    ("name nobody asks for", 'when: {symptoms: "no", doppler_peak_mmhg: "> 60"}',
-     'when: {symptoms: "no", doppler_peek_mmhg: "> 60"} # HERE', "", "", "nearest: `doppler_peak_mmhg`"),
-    ("unknown choice", 'when: {symptoms: "yes"}', 'when: {symptoms: perhaps} # HERE', "", "", "no choice of `symptoms` is called `perhaps`"),
-    ("condition not readable", 'when: {symptoms: "no", doppler_peak_mmhg: "> 60"}',
-     'when: {symptoms: "no", doppler_peak_mmhg: "over 60"} # HERE', "", "", "neither a comparison nor a choice"),
-    ("duplicate id", '- id: "X-3"', '- id: "X-2" # HERE', "", "", "the id X-2 stands here a second time"),
-    ("unknown source", "population: nobody", "population: nobody", "source: practice", "source: autor1900, Table 1 # HERE", "nearest: `author1900`"),
-    ("source without a place", "      source: practice\n      seen: practice", "      source: author1900 # HERE\n      seen: read", "", "", "needs a locator"),
-    ("choice never used", "  choices:\n", "  choices:\n    valve: [domed, dysplastic] # HERE\n", "", "", "`valve` is declared, but no condition uses it"),
-    ("input never used", "asks_for: [doppler_peak_mmhg, symptoms]", "asks_for: [doppler_peak_mmhg, symptoms, age_years] # HERE",
-     "", "", "asks for `age_years`, which no condition uses"),
-    ("number compared as a word", 'when: {symptoms: "no", doppler_peak_mmhg: "> 60"}',
-     'when: {symptoms: "no", doppler_peak_mmhg: high} # HERE', "", "", "`doppler_peak_mmhg` is a number here"),
-    ("word compared as a number", 'when: {symptoms: "yes"}', 'when: {symptoms: "> 1"} # HERE', "", "", "cannot be compared with a number"),
-    ("silent without a gap", "policy: only-one", 'policy: only-one\n  silent: nothing here # HERE', "", "", "every combination has a row"),
-    ("a recalled row called practice", "      source: practice\n      seen: practice", "      source: practice\n      seen: read # HERE",
-     "", "", "a row whose source is practice is seen: practice"),
-    ("a result without a unit", "then: {answer: wait}", "then: {answer: wait, dose: 3} # HERE", "", "", "carries its unit"),
-    ("field not known", "population: nobody", "popultion: nobody # HERE", "", "", "popultion"),
-    ("policy not known", "policy: only-one", "policy: best # HERE", "", "", "'first' or 'only-one'"),
-    ("key twice", "seen: read\n  population: nobody", "seen: read\n  seen: memory # HERE\n  population: nobody", "", "", "second time"),
-    ("nobody inside", "policy: only-one", 'policy: only-one\n  applies: {doppler_peak_mmhg: "> 60 and < 60"} # HERE', "", "", "no combination"),
-    ("optional nobody asks for", "policy: only-one", "policy: only-one\n  optional: [symptom] # HERE", "", "", "nearest: `symptoms`"),
-]
-
-
 @pytest.mark.parametrize("old, new, also, by, message", [fault[1:] for fault in FAULTS], ids=[fault[0] for fault in FAULTS])
 def test_a_planted_fault_is_caught_with_its_file_and_line(tmp_path, old, new, also, by, message):
-    text, line = planted(old, new) if "# HERE" in new else (SOUND, None)
-    if also:
-        assert text.count(also) == 1
-        text = text.replace(also, by)
-        line = line or next(n for n, words in enumerate(text.lstrip("\n").split("\n"), 1) if "# HERE" in words)
+    text, line = planted(old, new, also, by)
     found, findings = read(tmp_path, text)
     matching = [one for one in findings if message in one.message]
     assert matching, "\n".join(map(str, findings))

@@ -2,6 +2,7 @@
 
 from pvcalc.handbook.audits import columns_html, form_html
 from pvcalc.handbook.reference.data import series_page, series_table, settings_page, settings_table, sources_page
+from pvcalc.handbook.reference.faults import faults_page
 from pvcalc.handbook.reference.formulas import formulas_page
 from pvcalc.handbook.reference.hazards import hazards_page
 from pvcalc.handbook.reference.provenance import provenance_page
@@ -14,7 +15,7 @@ from pvcalc.handbook.reference.worksheet import worksheet_page
 PAGES = {"formulas": formulas_page, "verification": verification_page, "sources": sources_page,
          "settings": settings_page, "series": series_page, "units": units_page, "tables": tables_page,
          "provenance": provenance_page, "signatures": signatures_page, "worksheet": worksheet_page,
-         "hazards": hazards_page,
+         "hazards": hazards_page, "faults": faults_page,
          "audit_columns": columns_html, "audit_form": form_html}
 
 __all__ = ["PAGES", "page_status", "printed_table", "series_table", "settings_table"]
