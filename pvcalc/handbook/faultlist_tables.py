@@ -67,6 +67,7 @@ TABLES = [
         ("word compared as a number", 'when: {symptoms: "yes"}', 'when: {symptoms: "> 1"} # HERE', "", "", "cannot be compared with a number"),
         ("field not known", "population: nobody", "popultion: nobody # HERE", "", "", "popultion"),
         ("policy not known", "policy: only-one", "policy: best # HERE", "", "", "'first' or 'only-one'"),
+        ("a day that is none", "population: nobody", 'population: nobody\n  read_on: "last week" # HERE', "", "", "read_on"),
         ("key twice", "seen: read\n  population: nobody", "seen: read\n  seen: memory # HERE\n  population: nobody", "", "", "second time"),
         ("optional nobody asks for", "policy: only-one", "policy: only-one\n  optional: [symptom] # HERE", "", "", "nearest: `symptoms`"),
     ]),

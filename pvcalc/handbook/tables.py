@@ -90,6 +90,7 @@ class Table(Part):
     beside: list[Words] = []
     superseded_by: Words | None = None
     superseded_on: Words | None = None
+    read_on: Annotated[str, StringConstraints(strict=True, pattern=r"^\d{4}-\d\d-\d\d$")] | None = None
 
 
 def load(root, data):

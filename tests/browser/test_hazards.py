@@ -61,6 +61,17 @@ def test_hz14_a_saved_copy_says_that_it_is_one(visit, handbook):
         assert "annulus" in seen.page.locator("article").inner_text()
 
 
+def test_what_is_past_its_day_is_told_by_the_clock_of_the_device(visit, handbook):
+    for clock, past in (("2026-11-26T12:00:00", 0), ("2027-12-31T12:00:00", None), (PAST, "all")):
+        with visit(handbook, "phone-light") as seen:
+            seen.page.clock.set_fixed_time(clock)
+            seen.open("reference/age.html")
+            marked, rows = (seen.page.locator(f"tr[data-due] {inside}").count() for inside in (".due__past:not([hidden])", "time"))
+            assert 0 < marked < rows if past is None else marked == (rows if past else 0)
+            assert f"{marked} of {rows}" in seen.page.locator("[data-due-count]").inner_text()
+            assert seen.troubles == []
+
+
 def picked(loaded):
     """Ten numbers of ten chapters, the same on every run."""
     chance = random.Random(SEED)

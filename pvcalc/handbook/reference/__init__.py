@@ -1,6 +1,7 @@
 """Generated reference pages, by name; a page of kb/reference/ is a title and one fence that names it."""
 
 from pvcalc.handbook.audits import columns_html, form_html
+from pvcalc.handbook.reference.age import age_page
 from pvcalc.handbook.reference.data import series_page, series_table, settings_page, settings_table, sources_page
 from pvcalc.handbook.reference.faults import faults_page
 from pvcalc.handbook.reference.formulas import formulas_page
@@ -15,7 +16,7 @@ from pvcalc.handbook.reference.worksheet import worksheet_page
 PAGES = {"formulas": formulas_page, "verification": verification_page, "sources": sources_page,
          "settings": settings_page, "series": series_page, "units": units_page, "tables": tables_page,
          "provenance": provenance_page, "signatures": signatures_page, "worksheet": worksheet_page,
-         "hazards": hazards_page, "faults": faults_page,
+         "hazards": hazards_page, "faults": faults_page, "age": age_page,
          "audit_columns": columns_html, "audit_form": form_html}
 
 __all__ = ["PAGES", "page_status", "printed_table", "series_table", "settings_table"]
