@@ -23,13 +23,49 @@
 
   /* Paper is light, carries the day it was printed, and would lose what is folded away. */
   let scheme = "";
+  let footSheet = null;
+
+  /* A link to another site is no use on paper: its address stands in a note below the text. */
+  const notes = () => {
+    const addresses = [];
+    each("article a[href]", (link) => {
+      if (!/^https?:$/.test(link.protocol) || link.origin === location.origin) return;
+      if (!addresses.includes(link.href)) addresses.push(link.href);
+      link.dataset.note = addresses.indexOf(link.href) + 1;
+    });
+    document.querySelector(".print-notes")?.remove();
+    if (!addresses.length) return;
+    const list = document.createElement("ol");
+    list.className = "print-notes";
+    list.append(...addresses.map((address) => Object.assign(document.createElement("li"), { textContent: address })));
+    document.querySelector("article").append(list);
+  };
+
+  /* The foot goes into the margin of every sheet. A table's foot, which browsers repeat too, is left out of the
+     last sheets by Chromium together with the text above it; it stays for browsers without margin boxes. */
+  const quoted = (text) => `"${text.trim().replace(/\s+/g, " ").replace(/["\\]/g, "\\$&")}"`;
+  const marginFoot = () => {
+    const foot = document.querySelector(".print-foot");
+    if (!foot || !("adoptedStyleSheets" in document) || document.querySelector(".plan__sheet")) return;
+    const sheet = new CSSStyleSheet();
+    const look = "font: 6.5pt/1.3 sans-serif; color: #333; vertical-align: top; padding-top: 2mm;";
+    sheet.replaceSync(`@page { margin-bottom: 17mm; @bottom-left { content: ${quoted(foot.textContent)}; width: 88%; text-align: left; ${look} }
+      @bottom-right { content: counter(page) " of " counter(pages); width: 12%; text-align: right; ${look} } }`);
+    if (!sheet.cssRules[0]?.cssRules?.length) return;
+    document.adoptedStyleSheets = [...document.adoptedStyleSheets.filter((one) => one !== footSheet), sheet];
+    footSheet = sheet;
+    document.documentElement.dataset.marginFoot = "";
+  };
+
   addEventListener("beforeprint", () => {
     if (!scheme) scheme = document.body.getAttribute("data-md-color-scheme");
     document.body.setAttribute("data-md-color-scheme", "default");
     const today = new Date();
     const two = (number) => String(number).padStart(2, "0");
     const day = `${today.getFullYear()}-${two(today.getMonth() + 1)}-${two(today.getDate())}`;
+    notes();
     each("[data-printed-on]", (place) => (place.textContent = day));
+    marginFoot();
     each("details:not([open])", (details) => {
       details.open = true;
       details.dataset.openedForPrint = "";

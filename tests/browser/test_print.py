@@ -1,0 +1,68 @@
+"""Pages on paper, A4 and Letter: the edition on every sheet, nothing cut, drills on one sheet, outside addresses as notes."""
+
+from io import BytesIO
+
+import pytest
+from pypdf import PdfReader
+
+# Width between the margins of css/print.css in CSS pixels.
+PAPERS = {"A4": 687, "Letter": 710}
+PAGES = ["sizing.html", "complications.html", "drills/tear.html", "drills/hypotension.html", "plan.html", "worksheets/sizing.html",
+         "reference/verification.html"]
+
+
+def ready_for_paper(seen, path, width):
+    """The page as the printer gets it, laid out at the width of the sheet."""
+    seen.page.set_viewport_size({"width": width, "height": 1000})
+    seen.open(path).page.evaluate("dispatchEvent(new Event('beforeprint'))")
+    seen.page.emulate_media(media="print")
+
+
+@pytest.mark.parametrize("paper", sorted(PAPERS))
+@pytest.mark.parametrize("path", PAGES)
+def test_nothing_is_wider_than_the_sheet(visit, handbook, path, paper):
+    with visit(handbook) as seen:
+        ready_for_paper(seen, path, PAPERS[paper])
+        assert seen.page.evaluate("""(width) => [...document.querySelectorAll('body *')]
+            .filter((one) => one.checkVisibility() && one.getBoundingClientRect().width > 0)
+            .filter((one) => one.getBoundingClientRect().right > width + 1)
+            .map((one) => one.tagName + ' ' + one.textContent.trim().slice(0, 50)).slice(0, 5)""", PAPERS[paper]) == []
+
+
+@pytest.mark.parametrize("paper", sorted(PAPERS))
+@pytest.mark.parametrize("path", ["result.html", "plan.html", "worksheets/anatomy.html"])
+def test_every_sheet_carries_the_edition_and_the_day_it_was_printed(visit, handbook, path, paper):
+    with visit(handbook, "desktop-dark") as seen:
+        sheets = PdfReader(BytesIO(seen.open(path).page.pdf(format=paper))).pages
+        for number, sheet in enumerate(sheets, 1):
+            words = " ".join(sheet.extract_text().split())
+            for part in ("Edition 1, draft", "Printed 20", "not controlled", "not a medical device"):
+                assert part in words, f"{path} on {paper}, sheet {number}: “{part}” is missing"
+        # The cautions stand at the very end: Chromium once left out the last sheets of a long page.
+        whole = " ".join(" ".join(sheet.extract_text() for sheet in sheets).split())
+        assert "Before you act on this page" in whole and "Found a fault?" in whole
+
+
+@pytest.mark.parametrize("paper", sorted(PAPERS))
+def test_every_drill_is_one_sheet_with_its_edition(visit, handbook, built_site, paper):
+    drills = sorted(path.name for path in (built_site / "drills").glob("*.html"))
+    assert len(drills) > 10
+    with visit(handbook) as seen:
+        for name in drills:
+            sheets = PdfReader(BytesIO(seen.open(f"drills/{name}").page.pdf(format=paper))).pages
+            assert len(sheets) == 1 or name == "index.html", name
+            assert "Printed 20" in " ".join(sheets[0].extract_text().split()), name
+
+
+def test_links_to_other_sites_become_notes_and_inside_links_do_not(visit, handbook):
+    with visit(handbook) as seen:
+        seen.open("sizing.html").page.evaluate("""() => {
+            const text = document.querySelector('article p');
+            for (const address of ['https://example.org/a', 'https://example.org/b', 'https://example.org/a'])
+              text.append(Object.assign(document.createElement('a'), {href: address, textContent: 'elsewhere'}));
+            dispatchEvent(new Event('beforeprint')); dispatchEvent(new Event('beforeprint')); }""")
+        assert seen.page.locator(".print-notes li").all_text_contents() == ["https://example.org/a", "https://example.org/b"]
+        assert seen.page.evaluate("[...document.querySelectorAll('a[data-note]')].map((one) => one.dataset.note)") == ["1", "2", "1"]
+        assert not seen.page.locator(".print-notes").is_visible()
+        seen.page.emulate_media(media="print")
+        assert seen.page.locator(".print-notes").is_visible()
