@@ -87,7 +87,8 @@ class Audit:
         """
         if not self.cases:
             raise NotUnderstood([("", "No row of the file is good: there is nothing to count.")])
-        self.steps.pop(0)()
+        if self.steps:
+            self.steps.pop(0)()
         return len(self.steps)
 
     def _order(self):
@@ -192,6 +193,8 @@ def answer(data, request):
         return {"ok": True, "told": made.faults(request["most"]), "left": len(made.bad) - made.told}
     if step == "compute":
         return {"ok": True, "left": made.compute()}
+    if made.steps:
+        raise NotUnderstood([("", "The file is not counted yet.")])
     section = SECTIONS[request["section"]](made.result)
     if step == "picture":
         from pvcalc import draw, draw_audit, draw_curve  # noqa: F401  they declare the pictures

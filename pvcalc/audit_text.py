@@ -71,7 +71,7 @@ def _definitions(result):
             rows.append([one["title"] + " (" + one["document"] + ")", about, counts, _rate(done), _limits(done, "exact"), _limits(done, "wilson"),
                          _rate(one["attempt_rate"]) + (", " + _limits(one["attempt_rate"], "exact") if "rate" in one["attempt_rate"] else "")
                          if "attempt_rate" in one else "not asked of a late result"])
-            answers.append(one["title"] + ": " + ", ".join([word.replace("_", " ") + " " + show(count, 0) for word, count in one["answers"]]) + ".")
+            answers.append(one["title"] + ". Answers: " + "; ".join([word.replace("_", " ") + ": " + show(count, 0) for word, count in one["answers"]]) + ".")
         elif one["stratum"] not in strata:
             strata.append(one["stratum"])
         by_stratum[one["name"] + "|" + one["stratum"]] = show(one["good"], 0) + "/" + show(one["good"] + one["other"], 0)

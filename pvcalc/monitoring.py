@@ -175,7 +175,7 @@ def funnel_limits(*, benchmark_fraction, cases, confidence):
     probability by which F overshoots q. For 95 % confidence q is 0.025 below and 0.975 above.
 
     The interpolated line may pass a whole count that `funnel_alarm` does not yet call unusual: the line is for drawing,
-    the alarm count for judging. A lower line that would fall below 0 is 0: no count is unusually low there.
+    the alarm count for judging. A line that would fall below 0 is 0; a lower line of 0 calls no count unusually low.
 
     Args:
         benchmark_fraction: risk all are compared with, as a fraction of one; not the average of a few small units.
@@ -189,7 +189,7 @@ def funnel_limits(*, benchmark_fraction, cases, confidence):
     """
     outside = (1 - confidence) / 2
     return [("low_count", max(0.0, _interpolated(benchmark_fraction, cases, outside))),
-            ("high_count", _interpolated(benchmark_fraction, cases, 1 - outside))]
+            ("high_count", max(0.0, _interpolated(benchmark_fraction, cases, 1 - outside)))]
 
 
 def _interpolated(p, cases, q):
