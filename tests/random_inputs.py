@@ -21,16 +21,24 @@ def case(random, made, examples=()):
         made: the formula.
         examples: printed examples of it; their inputs, a little changed, satisfy rules between fields.
     """
-    dice = random.random()
-    if examples and dice < 0.35:
-        given = near_example(random, made, random.choice(examples).inputs)
-    else:
-        length = None
-        if any(limit.kind == "list" for limit in made.limits.values()):
-            length = list_length(random, made)
-        given = {name: allowed(random, limit, length) for name, limit in made.limits.items()}
+    given = good(random, made, examples)
     if random.random() < 0.2:
         spoil(random, made, given)
+    return {name: value for name, value in given.items() if value is not LEFT_OUT}
+
+
+def good(random, made, examples=()):
+    """Inputs each inside its own limit; a rule between fields may still refuse them."""
+    if examples and random.random() < 0.35:
+        return near_example(random, made, random.choice(examples).inputs)
+    length = list_length(random, made) if any(limit.kind == "list" for limit in made.limits.values()) else None
+    return {name: allowed(random, limit, length) for name, limit in made.limits.items()}
+
+
+def bad(random, made, examples=()):
+    """Inputs with one or two of them wrong."""
+    given = good(random, made, examples)
+    spoil(random, made, given)
     return {name: value for name, value in given.items() if value is not LEFT_OUT}
 
 

@@ -12,6 +12,7 @@ from pathlib import Path
 from pvcalc import draw
 from pvcalc.handbook import catalogue, engine, evaluate
 
+DIGITS = 32  # of each SHA-256 in the manifest: 128 bits tell any two editions apart, and a phone fetches half
 LICENCE = engine.FOLDER / "LICENCE.txt"
 
 
@@ -60,7 +61,7 @@ def files(project) -> dict[str, bytes]:
     # As .txt: a server may take .py for a program to run.
     made |= {f"modules/{module_of(path)}.py.txt": text.encode() for path, text in shared if module_of(path) not in core}
     made |= _data_files(project)
-    digests = {name: hashlib.sha256(content).hexdigest() for name, content in made.items()}
+    digests = {name: hashlib.sha256(content).hexdigest()[:DIGITS] for name, content in made.items()}
     build = hashlib.sha256((_json(digests) + edition_digest(project.root)).encode()).hexdigest()[:12]
     manifest = {"build": build, "files": digests, "options": engine.OPTIONS,
                 "imports": {name: sorted(direct[name] - core) for name in direct if name not in core},
@@ -73,12 +74,12 @@ def files(project) -> dict[str, bytes]:
 
 
 def _data_files(project):
-    """The data, in parts: settings and published counts, then the decision tables of each topic."""
+    """The data, in parts: settings, what only a plan asks for, then the decision tables of each topic."""
     data = data_of(project)
     topics = {}
     for name, table in data.pop("tables").items():
         topics.setdefault(table["topic"], {})[name] = table
-    parts = {"data.json": data} | {f"tables/{topic}.json": {"tables": tables} for topic, tables in topics.items()}
+    parts = {"data.json": {"settings": data.pop("settings")}, "plan.json": data} | {f"tables/{topic}.json": {"tables": tables} for topic, tables in topics.items()}
     return {name: _json(part).encode() for name, part in parts.items()}
 
 

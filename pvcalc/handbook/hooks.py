@@ -47,17 +47,26 @@ def on_files(files, config, **_):
 
 
 VERSIONED = re.compile(r'((?:href|src)="[^"]*?(?:css|js)/[\w.-]+\.(?:css|js))"')
+# What a page loads only when it holds the mark: a phone with one bar waits for every kilobyte.
+ONLY_WITH = {
+    "js/plan.js": "data-plan=", "css/plan.css": 'class="plan', "js/audit.js": "data-audit", "css/audit.css": "data-audit",
+    "js/filter.js": "data-filters=", "js/show.js": "data-try=", "js/try.js": "data-try=",
+    "assets/_mkdocstrings.css": 'class="doc ',
+}
 
 
 def on_post_page(output, config, **_):
-    """Our own style sheets and scripts carry the build in their address: a saved page never meets a newer one's looks."""
+    """A page loads only what it uses, and under the address of its build: a saved page never meets a newer one's looks."""
+    for name, mark in ONLY_WITH.items():
+        if mark not in output:
+            output = re.sub(rf'<(?:script[^>]*src|link[^>]*href)="[^"]*{re.escape(name)}"[^>]*>(?:</script>)?', "", output)
     return VERSIONED.sub(rf'\1?v={config["extra"]["build"]}"', output)
 
 
 @event_priority(-100)  # after the search index is written
 def on_post_build(config, **_):
     """Put the engine and the math font beside the pages they were made for, then list every file for offline use."""
-    from pvcalc.handbook import assets, mathfont, offline, thememends
+    from pvcalc.handbook import assets, catalogue, mathfont, offline, searchindex, thememends
     site = Path(config["site_dir"])
     assets.write(config["extra"]["engine_files"], site)
     if not mathfont.FONT.exists():
@@ -67,6 +76,7 @@ def on_post_build(config, **_):
     for path in (mathfont.FONT, mathfont.LICENCE):
         (fonts / path.name).write_bytes(path.read_bytes())
     thememends.mend(site)
+    searchindex.trim(site, catalogue.load())
     offline.write(site, int(os.environ.get("SOURCE_DATE_EPOCH") or time.time()))
 
 

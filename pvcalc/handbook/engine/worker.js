@@ -23,7 +23,7 @@ async function digest(content) {
 async function checked(name) {
   const [content, { files, build }] = await Promise.all([bytes(name), manifest]);
   const found = await digest(content);
-  if (build !== folder || (found !== null && found !== files[name])) {
+  if (build !== folder || (found !== null && !found.startsWith(files[name]))) {
     throw new Error(`${name} is not the file of edition ${folder}; reload the page`);
   }
   return content;
@@ -58,10 +58,10 @@ function needs(request, { formulas, pictures, topics, imports, plan }) {
   const data = [];
   if (request.tables) {
     modules.push("live_documents");
-    data.push("data.json", ...request.tables.map((name) => `tables/${topics[name]}.json`));
+    data.push(...request.tables.map((name) => `tables/${topics[name]}.json`));
   } else if (request.op === "plan") {
     modules.push("plan", "draw", ...plan);
-    data.push("data.json", ...Object.values(topics).map((topic) => `tables/${topic}.json`));
+    data.push("data.json", "plan.json", ...Object.values(topics).map((topic) => `tables/${topic}.json`));
   } else if (request.op === "audit") {
     modules.push("audit", "draw", "draw_audit", "draw_curve");
     data.push("data.json", `tables/${topics.success_registry_2012}.json`);
