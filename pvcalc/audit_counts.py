@@ -207,8 +207,6 @@ def benchmarks(data, grouped, confidence, outer_confidence):
     made = []
     for measure, stratum, series in BENCHMARKS:
         benchmark = benchmark_of(data, series)
-        if benchmark is None:
-            continue
         events, known = bad_counts(grouped, measure, stratum)
         one = {"measure": measure, "stratum": stratum, "events": events, "known": known, "benchmark": benchmark}
         if benchmark["cases"]:

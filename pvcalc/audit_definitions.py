@@ -2,6 +2,7 @@
 
 from pvcalc.conditions import HAIR, edges_of
 from pvcalc.decision import decide
+from pvcalc.errors import UnknownName
 from pvcalc.gradient import gradient_fall_percent
 
 AT_ONCE, LATE = "at_once", "late"
@@ -162,11 +163,15 @@ def kind_of(place, answer):
 def benchmark_of(data, series):
     """A published count as a benchmark: fraction of bad results, and counts where printed.
 
+    Raises: UnknownName: a benchmark is never left out in silence.
     Returns a dict: `fraction`; `bad` and `cases` or None; and the entry's own words.
     """
-    entry = (data.get("series") or {}).get(series) or (data.get("statistics") or {}).get(series)
-    if entry is None:
-        return None
+    for part in ("series", "statistics"):
+        if series in (data.get(part) or {}):
+            entry = data[part][series]
+            break
+    else:
+        raise UnknownName("There is no published count called " + series + ".")
     good = series in COUNTS_GOOD
     made = {"series": series, "bad": None, "cases": None}
     for word in ("population", "era", "follow_up", "definition", "source", "seen"):

@@ -92,7 +92,7 @@ def follow_up(data, cases, confidence):
         made["upper"] = zero_event_upper(cases=len(followed), confidence=confidence, sides=1)
     else:
         made["rows"] = curve(days, again, two_sided_z(confidence))
-    published = [(years, (data.get("statistics") or {}).get(name)) for years, name in PUBLISHED_CURVE]
+    published = [(years, data["statistics"][name]) for years, name in PUBLISHED_CURVE]
     for years in SHOWN_YEARS:
         limit = years * DAYS_A_YEAR
         if limit > max(days):
@@ -105,7 +105,7 @@ def follow_up(data, cases, confidence):
         elif made["events"]:
             one["survival"] = 1.0  # before the first event: no error can be computed
         for at, entry in published:
-            if at == years and entry:
+            if at == years:
                 one["published"] = entry["value"]
         made["at_years"].append(one)
     return made

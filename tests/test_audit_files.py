@@ -145,6 +145,11 @@ def test_no_rate_of_a_chart_stands_in_by_itself(read):
     assert len(read(DEMO.read_text(encoding="utf-8"), definition="success_registry_2012").result["charts"]) == 0
 
 
+def test_a_benchmark_is_never_left_out_in_silence(data):
+    with pytest.raises(PvcalcError, match="registry_deaths"):
+        audit.audit({**data, "series": {}}, SCHEMA, HEAD + GOOD, {})
+
+
 @pytest.mark.parametrize("content, words", [
     ("é".encode("cp1252"), "not in UTF-8, perhaps Windows-1252: byte 0xe9 in line 1"), ("é".encode("utf-16"), "UTF-16"), (b"PK\x03\x04", "own format"),
     (b"a\n\xff\n", "byte 0xff in line 2")])

@@ -64,7 +64,7 @@ function needs(request, { formulas, pictures, topics, imports, plan }) {
     data.push("data.json", "plan.json", ...Object.values(topics).map((topic) => `tables/${topic}.json`));
   } else if (request.op === "audit") {
     modules.push("audit", "draw", "draw_audit", "draw_curve");
-    data.push("data.json", `tables/${topics.success_registry_2012}.json`);
+    data.push("data.json", "plan.json", `tables/${topics.success_registry_2012}.json`); // the published counts are in plan.json
   } else if (request.op === "picture") {
     modules.push("draw", pictures[request.name]);
   } else if (request.formula || request.name) {
