@@ -21,7 +21,12 @@ import signal
 import sys
 import tempfile
 import time
+from datetime import date
 from pathlib import Path
+
+if __name__ == "__main__":  # run as a script, its own folder is on the path and not the project's
+    sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
+from tests import mutation_record
 
 ROOT = Path(__file__).resolve().parent.parent
 LEAST_SCORE = 95.0
@@ -193,8 +198,8 @@ def record(database, job_id, outcome, diff):
         test_outcome=TestOutcome.SURVIVED if survived else TestOutcome.KILLED, output=outcome, diff=diff))
 
 
-def try_module(module, workers):
-    """Try every change of one module; returns the score in per cent."""
+def try_module(module, workers, write=False):
+    """Try every change of one module; returns the score in per cent. `write` keeps the result in kb/_data/mutation.yml."""
     started = time.monotonic()
     stages = stages_for(module)
     with tempfile.TemporaryDirectory(prefix="mutants-") as folder:
@@ -210,6 +215,8 @@ def try_module(module, workers):
         database = session_of(module)
         survivors, counts = _work(module, trees, stages, 10 + 5 * seconds, database)
         database.close()
+    if write:
+        mutation_record.keep(ROOT, module, counts, [one.removeprefix("formulas ") for one in survivors if one.startswith("formulas ")], date.today())
     score = _score(counts, "formulas")
     print(f"{module}: {_told(counts, 'formulas')}; in transcribed examples {_told(counts, 'examples')};"
           f" {time.monotonic() - started:.0f} s; {seconds:.1f} s for an unchanged run of "
@@ -271,6 +278,7 @@ def main():
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("modules", nargs="+")
     parser.add_argument("--workers", type=int, default=2)
+    parser.add_argument("--write", action="store_true", help="keep the results in kb/_data/mutation.yml, for the page")
     chosen = parser.parse_args()
     os.environ["HYPOTHESIS_PROFILE"] = "mutants"
     multiprocessing.set_start_method("fork")
@@ -278,7 +286,7 @@ def main():
         importlib.import_module(name)
     gc.collect()
     gc.freeze()  # what is loaded here is never looked through again in the children
-    scores = [try_module(module, chosen.workers) for module in chosen.modules]
+    scores = [try_module(module, chosen.workers, chosen.write) for module in chosen.modules]
     sys.exit(0 if min(scores) >= LEAST_SCORE else 1)
 
 

@@ -113,7 +113,7 @@ def test_a_missing_file_and_unreadable_text_are_findings(tmp_path):
     findings = load(tmp_path).findings
     assert any(f.path.endswith("sources.yml") and "not readable as YAML" in f.message for f in findings)
     missing = sorted(f.path for f in findings if "the file is missing" in f.message)
-    assert missing == [f"{FOLDER}/{name}.yml" for name in ("hazards", "series", "settings", "signoff")]
+    assert missing == [f"{FOLDER}/{name}.yml" for name in ("hazards", "mutation", "series", "settings", "signoff")]
 
 
 def test_an_entry_that_is_no_mapping_is_a_finding(tree):

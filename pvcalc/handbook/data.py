@@ -13,12 +13,12 @@ from pydantic import ValidationError
 from pvcalc.handbook import evidence
 from pvcalc.handbook.datarules import HOUSE, RULES, is_number
 from pvcalc.handbook.findings import Finding, nearest, unknown
-from pvcalc.handbook.schemas import SCHEMAS, Hazard, Series, Setting, SignOff, Source
+from pvcalc.handbook.schemas import SCHEMAS, Hazard, Mutation, Series, Setting, SignOff, Source
 from pvcalc.handbook.yamlfile import Document, read_document
 
 FOLDER = "kb/_data"
 KEY = {"sources": r"[a-z][a-z0-9_]*", "settings": r"[a-z][a-z0-9_]*", "series": r"[a-z][a-z0-9_]*",
-       "hazards": r"[a-z][a-z0-9_-]*", "signoff": r"[a-z][a-z0-9/_-]*"}
+       "hazards": r"[a-z][a-z0-9_-]*", "signoff": r"[a-z][a-z0-9/_-]*", "mutation": r"[a-z][a-z0-9_]*"}
 
 
 @dataclass
@@ -30,6 +30,7 @@ class Data:
     series: dict[str, Series] = field(default_factory=dict)
     hazards: dict[str, Hazard] = field(default_factory=dict)
     signoff: dict[str, SignOff] = field(default_factory=dict)
+    mutation: dict[str, Mutation] = field(default_factory=dict)
     tables: dict[str, Document] = field(default_factory=dict)
     documents: dict[str, Document] = field(default_factory=dict)
     findings: list[Finding] = field(default_factory=list)

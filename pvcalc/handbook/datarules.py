@@ -77,6 +77,13 @@ def hazard_rules(key, raw):
             yield (field,), f"`{field}` is empty; name at least one"
 
 
+def mutation_rules(key, raw):
+    """Every survivor is listed, none is counted away."""
+    counts, listed = (raw.get("changes"), raw.get("killed")), raw.get("survivors")
+    if all(is_number(count) for count in counts) and isinstance(listed, list) and counts[0] - counts[1] != len(listed):
+        yield ("survivors",), f"{len(listed)} survivors are listed, but {counts[0]} changes less {counts[1]} killed are {counts[0] - counts[1]}"
+
+
 def _no_faults(raw):
     return iter(())
 
@@ -202,4 +209,4 @@ def _percent_faults(raw):
 
 
 RULES = {"sources": source_rules, "settings": setting_rules, "series": series_rules,
-         "hazards": hazard_rules, "signoff": signoff_rules}
+         "hazards": hazard_rules, "signoff": signoff_rules, "mutation": mutation_rules}

@@ -104,7 +104,17 @@ sizing:
   review_by: 2027-11-25
   rests_on: {text: '0123456789ab'}
 """
-GOOD = {"sources": SOURCES, "settings": SETTINGS, "series": SERIES, "hazards": HAZARDS, "signoff": SIGNOFF}
+MUTATION = """\
+balloon:
+  changes: 20
+  killed: 19
+  example_changes: 4
+  example_killed: 4
+  measured_on: 2026-11-25
+  survivors:
+    - {line: if a < b, changed: if a <= b, argument: a is never b}
+"""
+GOOD = {"sources": SOURCES, "settings": SETTINGS, "series": SERIES, "hazards": HAZARDS, "signoff": SIGNOFF, "mutation": MUTATION}
 
 # section, words to replace, new words, where the finding stands (words, below), what it says
 DATA = [
@@ -158,13 +168,15 @@ DATA = [
         ("series", "fact: D-R21", "fact: R21", ("fact", ""), "must match"),
         ("series", "source: baker1990, abstract", "source: baker1909, abstract", ("source", ""), "nearest: `baker1990`"),
     ]),
-    Group("A hazard or a signature", "Name a control and a test that exist; sign by the command line, never by hand.", [
+    Group("A hazard, a signature, a survivor", "Name a control and a test that exist; argue each survivor; sign by the command line, never by hand.", [
         ("hazards", "severity: 5", "severity: 6", ("severity", ""), "less than or equal to 5"),
         ("hazards", "controls: [{kind: design, says: the frame is asked for}]", "controls: []", ("controls", ""), "name at least one"),
         ("hazards", "kind: design", "kind: desing", ("controls", ""), "allowed: design, testing, content, working practice"),
         ("hazards", "  owner: operator\n", "", ("phase:", ""), "field `owner` is missing"),
         ("hazards", "tests/test_x.py::test_no_frame_no_result", "no frame no result", ("tests", ""), "must match"),
         ("signoff", "review_by: 2027-11-25", "review_by: 2025-11-25", ("review_by", ""), "is not after `signed_on`"),
+        ("mutation", "killed: 19", "killed: 18", ("survivors", ""), "1 survivors are listed, but 20 changes less 18 killed are 2"),
+        ("mutation", ", argument: a is never b", "", ("balloon:", ""), "is missing"),
         ("signoff", "'0123456789ab'", "none", ("rests_on", ""), "must match"),
     ]),
 ]

@@ -122,6 +122,29 @@ class Hazard(Entry):
     note: Words | None = None
 
 
+class Survivor(Entry):
+    """A changed line that no test noticed, and why none could or none does."""
+
+    line: Words
+    changed: Words
+    argument: Words
+
+
+class Mutation(Entry):
+    """What happened when a module was changed one place at a time.
+
+    `changes` and `killed` count the formulas and rules; the `example_` fields count lines that transcribe what
+    others printed, where a change that agrees with a coarse print cannot be noticed.
+    """
+
+    changes: Whole
+    killed: Whole
+    example_changes: Whole
+    example_killed: Whole
+    measured_on: date
+    survivors: list[Survivor]
+
+
 class SignOff(Entry):
     """Which role read a chapter and answers for it; `rests_on` holds a digest of each part it was signed with."""
 
@@ -132,4 +155,5 @@ class SignOff(Entry):
     note: Words | None = None
 
 
-SCHEMAS = {"sources": Source, "settings": Setting, "series": Series, "hazards": Hazard, "signoff": SignOff}
+SCHEMAS = {"sources": Source, "settings": Setting, "series": Series, "hazards": Hazard, "signoff": SignOff,
+           "mutation": Mutation}

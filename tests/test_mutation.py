@@ -1,0 +1,49 @@
+"""The record of changed lines says what was measured and keeps the arguments that were written."""
+
+from datetime import date
+
+import yaml
+
+from pvcalc.handbook import catalogue
+from pvcalc.handbook.authoring import Page
+from pvcalc.handbook.reference.mutants import LEAST_SCORE, mutants_page
+from tests import mutation_record
+from tests.mutants import evidence_lines
+
+DIFF = "@@ -38 +38 @@\n-    if a >= b:\n+    if a == b:"
+COUNTS = {"formulas": {"killed": 9, "survived": 1}, "examples": {"killed": 3, "survived": 2}}
+
+
+def test_every_measured_module_exists_and_reaches_the_score(loaded):
+    assert set(loaded.data.mutation) <= set(catalogue.shared_modules())
+    for name, one in loaded.data.mutation.items():
+        assert 100 * one.killed >= LEAST_SCORE * one.changes, name
+
+
+def test_every_survivor_is_argued(loaded):
+    assert [(name, one.line) for name, module in loaded.data.mutation.items() for one in module.survivors
+            if one.argument == mutation_record.UNARGUED] == []
+
+
+def test_the_page_names_the_modules_that_were_not_measured(loaded):
+    html = mutants_page(loaded, Page("kb/reference/mutants.md"))
+    waiting = html[html.index('id="not-measured"'):html.index('id="survivors"')]
+    for name in catalogue.shared_modules():
+        assert (f"<code>{name}</code>" in waiting) is (name not in loaded.data.mutation)
+
+
+def test_an_argument_outlives_a_new_measurement(tmp_path):
+    path = tmp_path / mutation_record.RECORD
+    path.parent.mkdir(parents=True)
+    mutation_record.keep(tmp_path, "balloon", COUNTS, [DIFF], date(2026, 11, 25))
+    first = yaml.safe_load(path.read_text(encoding="utf-8"))["balloon"]
+    assert first["survivors"] == [{"line": "if a >= b:", "changed": "if a == b:", "argument": mutation_record.UNARGUED}]
+    assert (first["changes"], first["killed"], first["example_changes"], first["example_killed"]) == (10, 9, 5, 3)
+    path.write_text(path.read_text(encoding="utf-8").replace(mutation_record.UNARGUED, "a is never above b"), encoding="utf-8")
+    mutation_record.keep(tmp_path, "balloon", COUNTS, [DIFF], date(2026, 11, 26))
+    assert yaml.safe_load(path.read_text(encoding="utf-8"))["balloon"]["survivors"][0]["argument"] == "a is never above b"
+
+
+def test_transcribed_examples_are_told_from_formulas():
+    source = "X = 1\n\n\nprinted(f, 'a', answer='1')\n\nfor a in (1, 2):\n    printed(f, 'b',\n            answer=a)\n\n\ndef f():\n    return 2\n"
+    assert evidence_lines(source) == {4, 6, 7, 8}
