@@ -87,3 +87,8 @@ def test_page_is_made_ready_for_the_book():
 def test_page_without_an_article_is_refused():
     with pytest.raises(ValueError, match="x.html: there is no article"):
         bookparts.article("<p>none</p>", "x.html", "X", set())
+
+
+def test_hosting_page_shows_the_configuration_that_is_tested(root):
+    shown = (root / "kb" / "reference" / "hosting.md").read_text(encoding="utf-8").split("```nginx\n")[1].split("```")[0]
+    assert shown == (root / "pvcalc" / "handbook" / "hosting" / "nginx.conf").read_text(encoding="utf-8")
