@@ -168,7 +168,8 @@ class Marks(Preprocessor):
     def _sources(self, loaded, page):
         if not page.citations:
             return []
-        return ["", "## Sources", "", self.md.htmlStash.store(inline.sources_list(loaded, page)), ""]
+        # Without an empty line behind it: Markdown would set the list into a paragraph.
+        return ["", "## Sources", "", self.md.htmlStash.store(inline.sources_list(loaded, page))]
 
 
 def _closing(lines, start, fence):
