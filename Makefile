@@ -71,7 +71,7 @@ bench: setup
 	@PVCALC_RANDOM_CASES=$(BENCH_CASES) $(PY) -m pytest -n $(WORKERS) tests/test_interpreters.py $(ARGS)
 
 mutants: setup $(MUTANT_TOOLS)
-	@$(PY) tests/mutants.py --workers $(WORKERS) $(MODULES)
+	@$(PY) tests/mutants.py --workers $(WORKERS) $(ARGS) $(MODULES)
 
 $(MUTANT_TOOLS): pyproject.toml constraints.txt $(PACKAGES)
 	@$(PIP) -e '.[mutants]'
