@@ -13,12 +13,13 @@
 
   /* A table that is wider than its place says so in words; a listing that scrolls can be reached by key. */
   const wide = (box) => box.scrollWidth > box.clientWidth + 1;
-  const measure = (box) => {
-    if (box.matches(".table-wrap")) box.toggleAttribute("data-overflow", wide(box));
-    else if (wide(box)) box.tabIndex = 0;
+  const mark = ([box, is]) => {
+    if (box.matches(".table-wrap")) box.toggleAttribute("data-overflow", is);
+    else if (is) box.tabIndex = 0;
     else box.removeAttribute("tabindex");
   };
-  const watcher = new ResizeObserver((entries) => entries.forEach((entry) => measure(entry.target)));
+  /* First all reading, then all writing: turn about would lay a long chapter out again for every table. */
+  const watcher = new ResizeObserver((entries) => entries.map(({ target }) => [target, wide(target)]).forEach(mark));
   each(".table-wrap, pre, math[display='block']", (box) => watcher.observe(box));
 
   /* Paper is light, carries the day it was printed, and would lose what is folded away. */
