@@ -314,4 +314,10 @@
   addEventListener("pageshow", (event) => { if (event.persisted) clearAll(); });
 
   document.querySelectorAll(".try[data-try]").forEach((place) => blocks.push(new Block(place, blocks.length + 1)));
+
+  /* Once the handbook is kept on this device, starting the engine costs no network: it is made ready while nothing else is done. */
+  const whenIdle = window.requestIdleCallback || ((act) => setTimeout(act, 1000));
+  addEventListener("load", () => {
+    if (blocks.length && navigator.serviceWorker?.controller) whenIdle(() => handbookEngine.start().catch(() => {}));
+  });
 })();
