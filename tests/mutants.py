@@ -24,16 +24,12 @@ import time
 from datetime import date
 from pathlib import Path
 
-if __name__ == "__main__":  # run as a script, its own folder is on the path and not the project's
-    sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
-from tests import mutation_record
-
 ROOT = Path(__file__).resolve().parent.parent
 LEAST_SCORE = 95.0
-COPIED = ("pvcalc", "tests", "kb", "pyproject.toml")
+COPIED = ("pvcalc", "tests", "kb", "pyproject.toml", "mkdocs.yml")
 # Tests that go through every formula; those of one module stand in tests/test_<module>*.py and run first.
 COMMON = ("test_printed.py", "test_limits.py", "test_properties.py")
-SLOW = ("test_interpreters.py", "test_shared_lint.py", "test_authoring.py")  # and none of them sees a wrong number first
+SLOW = ("test_interpreters.py", "test_shared_lint.py", "test_authoring.py", "test_hazards.py", "test_signing.py")  # and none of them sees a wrong number first
 PRELOADED = ("pytest", "hypothesis", "hypothesis.strategies", "xdist", "ruamel.yaml", "pydantic", "scipy.stats", "scipy.optimize",
              "scipy.integrate", "shapely", "pint", "numpy")
 
@@ -78,7 +74,7 @@ def evidence_lines(source):
 
 def copy_of_tree(into):
     """The files a test needs, without caches and without the browser's packages."""
-    skipped = shutil.ignore_patterns("__pycache__", "node_modules", "built", "browser", ".*")
+    skipped = shutil.ignore_patterns("__pycache__", "node_modules", "built", ".*")
     for name in COPIED:
         source = ROOT / name
         if source.is_dir():
@@ -216,6 +212,7 @@ def try_module(module, workers, write=False):
         survivors, counts = _work(module, trees, stages, 10 + 5 * seconds, database)
         database.close()
     if write:
+        import mutation_record  # lies beside this script; `tests` itself must stay unloaded here, the copies bring their own
         mutation_record.keep(ROOT, module, counts, [one.removeprefix("formulas ") for one in survivors if one.startswith("formulas ")], date.today())
     score = _score(counts, "formulas")
     print(f"{module}: {_told(counts, 'formulas')}; in transcribed examples {_told(counts, 'examples')};"
