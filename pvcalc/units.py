@@ -197,7 +197,7 @@ def with_unit(text, name):
 
 
 def is_number(value):
-    """True for an int or float that is neither a truth value, nor infinite, nor the result of an undefined step."""
+    """True for an int or float that is neither a truth value, nor infinite, nor the result of a step that has none."""
     if isinstance(value, bool) or not isinstance(value, (int, float)):
         return False
     return value == value and value not in (math.inf, -math.inf)

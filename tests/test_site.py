@@ -108,7 +108,10 @@ def test_the_engine_lies_beside_the_pages_it_was_built_with(built_site, site_pag
     for name, digest in manifest["files"].items():
         assert hashlib.sha256((folder / name).read_bytes()).hexdigest().startswith(digest) and len(digest) == 32
     from pvcalc.handbook import catalogue
-    assert {path for path, _ in manifest["shared"]} == {f"pvcalc/{name}.py" for name in ["__init__", *catalogue.shared_modules()]}
+    served = dict(json.loads((folder / "core.json").read_text(encoding="utf-8")))
+    served |= {f"pvcalc/{path.name.removesuffix('.txt')}": path.read_text(encoding="utf-8") for path in (folder / "modules").iterdir()}
+    assert served == {f"pvcalc/{name}.py": (catalogue.PACKAGE / f"{name}.py").read_text(encoding="utf-8")
+                      for name in ["__init__", *catalogue.shared_modules()]}
 
 
 def build(folder, into):
