@@ -4,6 +4,7 @@
 #   make check       set up and run every test (needs Chromium)
 #   make check-fast  the same without the browser tests
 #   make release     dated zip for a folder, bound PDF, checksums, moved numbers: build/release/ (needs Chromium)
+#   make gates       the built site before judges: HTML, Lighthouse, the theme's successor (needs Chromium, nginx)
 #   make bench       timings, and 100,000 random inputs a formula in both interpreters
 #   make mutants MODULES="gradient body"   change every constant and operator: does a test notice?
 
@@ -20,13 +21,14 @@ ENGINE := pvcalc/handbook/engine
 PACKAGES := .venv/.packages
 ENGINE_READY := $(ENGINE)/node_modules/.ready
 MUTANT_TOOLS := .venv/.mutants
+GATES := tests/gates
 PIP := $(PY) -m pip install -qq --disable-pip-version-check --no-input -c constraints.txt
 
 # A site is dated by its commit, so that one commit gives one site, byte for byte.
 export SOURCE_DATE_EPOCH := $(shell git log -1 --format=%ct 2>/dev/null || echo 0)
 export NO_MKDOCS_2_WARNING := 1
 
-.PHONY: handbook site serve check check-fast release bench mutants setup clean
+.PHONY: handbook site serve check check-fast release gates bench mutants setup clean
 .DEFAULT_GOAL := handbook
 
 handbook: site serve
@@ -65,6 +67,17 @@ check-fast: setup
 
 release: site
 	@$(PY) -m pvcalc.handbook.release site build/release
+
+gates: site $(GATES)/node_modules/.ready
+	@$(PY) $(GATES)/html.py site
+	@$(PY) $(GATES)/phone.py site
+	@$(PY) $(GATES)/successor.py site
+
+$(GATES)/node_modules/.ready: $(GATES)/package-lock.json pyproject.toml constraints.txt $(ENGINE_READY)
+	@echo "Installing the judges"
+	@PATH="$(CURDIR)/.venv/bin:$$PATH" npm ci --prefix $(GATES) --userconfig $(GATES)/.npmrc --ignore-scripts --silent
+	@$(PIP) -e '.[successor]'
+	@touch $@
 
 bench: setup
 	@for script in bench/*.py; do test ! -e "$$script" || $(PY) "$$script" || exit 1; done
