@@ -1,0 +1,132 @@
+"""The case plan typed on a phone: it gives the case's page, blanks at once, forgets, and prints its sheets."""
+
+import json
+
+import pytest
+from playwright.sync_api import expect
+
+from pvcalc.handbook import plans
+from tests.browser.visits import ROOT, SCREENSHOTS
+
+CASES = {"newborn": "newborn", "school_child": "school-child", "adult_two_balloons": "adult-two-balloons", "dysplastic": "dysplastic"}
+
+
+def type_case(seen, inputs):
+    """Type one case's inputs into the open form, field by field, as a reader would."""
+    page = seen.page
+    page.evaluate("document.querySelectorAll('.plan__group').forEach((group) => { group.open = true; })")
+    for name, value in inputs.items():
+        if isinstance(value, list):
+            for number, record in enumerate(value, start=1):
+                if number > 1:
+                    page.click(f"[data-add={name}]")
+                for key, part in record.items():
+                    fill(page, f"#plan-{name}-{number}-{key}", part)
+        else:
+            fill(page, f"#plan-{name}", value)
+
+
+def fill(page, selector, value):
+    """Choose a word, or type a number with a decimal comma."""
+    if page.evaluate("(selector) => document.querySelector(selector).tagName", selector) == "SELECT":
+        page.select_option(selector, str(value))
+    else:
+        page.fill(selector, str(value).replace(".", ","))
+
+
+def computed(seen):
+    """Wait for the plan to stand on the page."""
+    seen.page.wait_for_selector(".plan__sheet[data-sheet='3']", timeout=60000)
+
+
+def told(page, root, part):
+    """The lines of one part of a plan, as they read."""
+    return page.evaluate("""([root, part]) => [...document.querySelectorAll(`${root} [data-part=${part}] > .plan__line`)]
+        .map((line) => line.textContent.replace(/\\s+/g, ' ').trim())""", [root, part])
+
+
+def cells(page, root, part):
+    """Every cell of a part's tables, folded ones included."""
+    return page.evaluate("""([root, part]) => [...document.querySelectorAll(`${root} [data-part=${part}] td`)]
+        .map((cell) => cell.textContent.replace(/\\s+/g, ' ').trim())""", [root, part])
+
+
+@pytest.mark.parametrize("case", sorted(CASES))
+def test_a_case_typed_on_a_phone_gives_the_page_of_the_case(handbook, visit, case):
+    inputs = plans.read_case(ROOT / plans.CASES / f"{case}.yml")
+    with visit(handbook, "phone-light") as seen:
+        seen.open(f"cases/{CASES[case]}.html")
+        parts = seen.page.evaluate("[...new Set([...document.querySelectorAll('.plan-case [data-part]')].map((part) => part.dataset.part))]")
+        wanted = {part: (told(seen.page, ".plan-case", part), cells(seen.page, ".plan-case", part)) for part in parts}
+        assert seen.too_wide() == 0
+        seen.open("plan.html")
+        type_case(seen, inputs)
+        computed(seen)
+        assert {"sizing", "treat", "follow_up"} <= set(parts)
+        for part in parts:
+            assert (told(seen.page, ".plan__output", part), cells(seen.page, ".plan__output", part)) == wanted[part], part
+        assert seen.too_wide() == 0
+        assert seen.small_targets() == []
+        seen.picture(f"plan-{case}")
+        text = seen.page.inner_text(".plan__output")
+        assert "NaN" not in text and "undefined" not in text and "Infinity" not in text
+        assert seen.troubles == []
+
+
+def test_nothing_stands_before_the_age_and_every_field_starts_empty(handbook, visit):
+    with visit(handbook, "phone-light") as seen:
+        seen.open("plan.html")
+        values = seen.page.evaluate("[...document.querySelectorAll('.plan__form :is(input, select)')].map((field) => field.value)")
+        assert len(values) > 40 and set(values) == {""}
+        seen.page.fill("#plan-weight_kg", "20")
+        expect(seen.page.locator(".plan__status")).to_contain_text("No plan.", timeout=60000)
+        assert "Age is missing" in seen.page.inner_text(".plan__status")
+        assert seen.page.query_selector(".plan__sheet") is None
+
+
+def test_hz13_a_change_blanks_at_once_and_new_patient_and_reload_leave_nothing(handbook, visit):
+    with visit(handbook, "phone-light") as seen:
+        seen.open("plan.html")
+        seen.page.fill("#plan-age_years", "7")
+        computed(seen)
+        # In the same turn of the script: the old plan is gone before the new one can come.
+        gone = seen.page.evaluate("""() => { const field = document.querySelector('#plan-age_years'); field.value = '8';
+            field.dispatchEvent(new Event('input', {bubbles: true})); return document.querySelector('.plan__sheet') === null; }""")
+        assert gone
+        computed(seen)
+        assert "age 8 years" in seen.page.inner_text(".plan__output")
+        seen.page.click("text=New patient")
+        assert seen.page.query_selector(".plan__sheet") is None and seen.page.input_value("#plan-age_years") == ""
+        seen.page.fill("#plan-age_years", "7")
+        seen.page.reload()
+        seen.page.wait_for_selector("#plan-age_years", state="attached")
+        assert seen.page.input_value("#plan-age_years") == ""
+        kept = seen.page.evaluate("JSON.stringify([Object.keys(localStorage), Object.keys(sessionStorage), location.href])")
+        assert "age" not in json.loads(kept)[0] and "7" not in json.loads(kept)[2].rpartition("/")[2]
+
+
+def test_hz11_a_thousands_mark_is_refused_at_its_field(handbook, visit):
+    with visit(handbook, "phone-light") as seen:
+        seen.open("plan.html")
+        seen.page.fill("#plan-age_years", "7")
+        seen.page.fill("#plan-weight_kg", "1.234,5")
+        expect(seen.page.locator("#plan-weight_kg-fault")).not_to_be_empty(timeout=60000)
+        assert "both a comma and a point" in seen.page.inner_text("#plan-weight_kg-fault")
+        assert seen.page.query_selector(".plan__sheet") is None
+
+
+@pytest.mark.parametrize("case", sorted(CASES))
+def test_hz16_the_print_has_three_sheets_with_edition_build_inputs_and_the_operators_line(handbook, visit, case):
+    inputs = plans.read_case(ROOT / plans.CASES / f"{case}.yml")
+    with visit(handbook, "desktop-light") as seen:
+        seen.open("plan.html")
+        type_case(seen, inputs)
+        computed(seen)
+        stamps = seen.page.evaluate("[...document.querySelectorAll('.plan__sheet')].map((sheet) => sheet.textContent)")
+        assert len(stamps) == 3
+        for sheet in stamps:
+            assert "Edition " in sheet and "build " in sheet and "No name, no number" in sheet and "weight " in sheet and "____" in sheet
+        SCREENSHOTS.mkdir(parents=True, exist_ok=True)
+        seen.page.pdf(path=SCREENSHOTS / f"plan-{case}.pdf", format="A4", print_background=True)
+        text = (SCREENSHOTS / f"plan-{case}.pdf").read_bytes()
+        assert text.count(b"/Type /Page\n") + text.count(b"/Type /Page/") + text.count(b"/Type /Page ") == 3
