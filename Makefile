@@ -22,7 +22,7 @@ PACKAGES := .venv/.packages
 ENGINE_READY := $(ENGINE)/node_modules/.ready
 MUTANT_TOOLS := .venv/.mutants
 GATES := tests/gates
-PIP := $(PY) -m pip install -qq --disable-pip-version-check --no-input -c constraints.txt
+PIP := $(PY) -m pip install -qq --disable-pip-version-check --no-input -c .ci/constraints.txt
 
 # A site is dated by its commit, so that one commit gives one site, byte for byte.
 export SOURCE_DATE_EPOCH := $(shell git log -1 --format=%ct 2>/dev/null || echo 0)
@@ -35,7 +35,7 @@ handbook: site serve
 
 setup: $(PACKAGES) $(ENGINE_READY)
 
-$(PACKAGES): pyproject.toml constraints.txt
+$(PACKAGES): pyproject.toml .ci/constraints.txt
 	@test -n "$(PYTHON)" || { echo "Python 3.11 or newer is needed and was not found."; exit 1; }
 	@echo "Setting up .venv (about a minute the first time)"
 	@$(PYTHON) -m venv .venv || { echo "Python's venv module is needed (Debian: python3-venv)."; exit 1; }
@@ -73,20 +73,20 @@ gates: site $(GATES)/node_modules/.ready
 	@$(PY) $(GATES)/phone.py site
 	@$(PY) $(GATES)/successor.py site
 
-$(GATES)/node_modules/.ready: $(GATES)/package-lock.json pyproject.toml constraints.txt $(ENGINE_READY)
+$(GATES)/node_modules/.ready: $(GATES)/package-lock.json pyproject.toml .ci/constraints.txt $(ENGINE_READY)
 	@echo "Installing the judges"
 	@PATH="$(CURDIR)/.venv/bin:$$PATH" npm ci --prefix $(GATES) --userconfig $(GATES)/.npmrc --ignore-scripts --silent
 	@$(PIP) -e '.[successor]'
 	@touch $@
 
 bench: setup
-	@for script in bench/*.py; do test ! -e "$$script" || $(PY) "$$script" || exit 1; done
+	@for script in tests/bench/*.py; do test ! -e "$$script" || $(PY) "$$script" || exit 1; done
 	@PVCALC_RANDOM_CASES=$(BENCH_CASES) $(PY) -m pytest -n $(WORKERS) tests/test_interpreters.py $(ARGS)
 
 mutants: setup $(MUTANT_TOOLS)
 	@$(PY) tests/mutants.py --workers $(WORKERS) $(ARGS) $(MODULES)
 
-$(MUTANT_TOOLS): pyproject.toml constraints.txt $(PACKAGES)
+$(MUTANT_TOOLS): pyproject.toml .ci/constraints.txt $(PACKAGES)
 	@$(PIP) -e '.[mutants]'
 	@touch $@
 

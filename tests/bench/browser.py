@@ -13,7 +13,7 @@ from pathlib import Path
 
 from playwright.sync_api import sync_playwright
 
-sys.path.insert(0, str(Path(__file__).resolve().parent.parent))
+sys.path.insert(0, str(Path(__file__).resolve().parent.parent.parent))
 from tests.browser.serving import Server  # noqa: E402
 from tests.browser.visits import FLAGS  # noqa: E402
 from tests.conftest import build_site  # noqa: E402
