@@ -105,7 +105,7 @@ class Writer:
                 self.page.fault(self._line(document, line, key), str(fault))
         if len(inputs) < len(given):
             raise Stop
-        reply = core.run(name, inputs)
+        reply = evaluate.run_once(name, inputs)
         if not reply["ok"]:
             for field, sentence in reply["faults"]:
                 self.page.fault(self._line(document, line, field if field in given else "name"), f"{name}: {sentence}")

@@ -68,7 +68,8 @@ class Outcome:
 @cache
 def outcome(example: core.Printed) -> Outcome:
     """Compute one printed example, once for a build."""
-    return Outcome(example.computed(), example.agrees())
+    computed = example.computed()
+    return Outcome(computed, example.agrees(computed))
 
 
 def printed_id(example: core.Printed) -> str:

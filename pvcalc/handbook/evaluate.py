@@ -6,6 +6,7 @@ One place for both the inline marks and the fences, so that a number is never co
 import json
 import shlex
 from dataclasses import dataclass
+from functools import lru_cache
 from html import escape
 
 from pvcalc import formula as core
@@ -86,7 +87,7 @@ def formula(project, name, given):
         raise Fault(unknown("formula", name, project.formulas))
     entry = project.formulas[name]
     inputs = {key: resolve(project, value) for key, value in given.items()}
-    reply = _run_once(name, json.dumps(inputs, sort_keys=True, default=str), inputs)
+    reply = run_once(name, inputs)
     if not reply["ok"]:
         raise Fault(" ".join(sentence for _, sentence in reply["faults"]))
     return Answer(entry, inputs, reply["value"], reply["shown"], reply["asks"])
@@ -95,8 +96,9 @@ def formula(project, name, given):
 _REPLIES = {}
 
 
-def _run_once(name, key, inputs):
+def run_once(name, inputs):
     """A formula's reply; chapters show one simulated beat in many sentences, and it need not be simulated for each."""
+    key = json.dumps(inputs, sort_keys=True, default=str)
     if (name, key) not in _REPLIES:
         _REPLIES[name, key] = core.run(name, inputs)
     return _REPLIES[name, key]
@@ -116,12 +118,18 @@ def note(page, what, name, inputs, value, **about):
     page.numbers.append({"kind": what, "name": name, "inputs": given, "value": plain(value), **about})
 
 
+@lru_cache(maxsize=100_000)
+def _plain_number(value):
+    # A traced beat holds hundreds of numbers, and every page and worksheet that shows it writes them down again.
+    return show_input(value).replace("\u2212", "-").replace("\u202f", "")
+
+
 def plain(value):
     """A value as the ledger writes it: at most 12 significant digits, so that it is the same everywhere."""
     if isinstance(value, bool) or value is None:
         return str(value).lower()
     if is_number(value):
-        return show_input(float(value)).replace("\u2212", "-").replace("\u202f", "")
+        return _plain_number(float(value))
     if isinstance(value, dict):
         return "{" + ", ".join(f"{key}: {plain(value[key])}" for key in sorted(value)) + "}"
     if isinstance(value, (list, tuple)):
