@@ -71,6 +71,14 @@ def test_words_with_digits_are_found_after_the_mend_and_were_not_before(copied_s
     assert after["words"] == after["listed"]
 
 
+def test_a_second_mend_of_the_same_site_changes_nothing(copied_site):
+    site, worker = copied_site
+    thememends.mend(site)
+    once = worker.read_bytes()
+    thememends.mend(site)
+    assert worker.read_bytes() == once
+
+
 def test_a_changed_worker_stops_the_build(copied_site):
     site, worker = copied_site
     worker.write_text(worker.read_text(encoding="utf-8").replace(thememends.AMBIGUOUS, "other"), encoding="utf-8")

@@ -45,6 +45,8 @@ def _mend_search(scripts):
     if len(workers) != 1:
         raise ThemeChanged(f"the theme ships {len(workers)} search workers, one was expected")
     text = workers[0].read_text(encoding="utf-8")
+    if text.count(PLAIN) == 1 and AMBIGUOUS not in text:
+        return  # a rebuild of changed pages only finds the file as it was mended before
     if text.count(AMBIGUOUS) != 1:
         raise ThemeChanged(f"{workers[0].name}: the naming of word-tree nodes changed; see pvcalc/handbook/thememends.py")
     workers[0].write_text(text.replace(AMBIGUOUS, PLAIN), encoding="utf-8")
