@@ -5,6 +5,7 @@
 #   make check-fast  the same without the browser tests
 #   make release     dated zip for a folder, bound PDF, checksums, moved numbers: build/release/ (needs Chromium)
 #   make gates       the built site before judges: HTML, Lighthouse, the theme's successor (needs Chromium, nginx)
+#   make first-minutes  what a newcomer does first, in a fresh copy without caches, with the times
 #   make bench       timings, and 100,000 random inputs a formula in both interpreters
 #   make mutants MODULES="gradient body"   change every constant and operator: does a test notice?
 
@@ -28,7 +29,7 @@ PIP := $(PY) -m pip install -qq --disable-pip-version-check --no-input -c .ci/co
 export SOURCE_DATE_EPOCH := $(shell git log -1 --format=%ct 2>/dev/null || echo 0)
 export NO_MKDOCS_2_WARNING := 1
 
-.PHONY: handbook site serve check check-fast release gates bench mutants setup clean
+.PHONY: handbook site serve check check-fast release gates first-minutes bench mutants setup clean
 .DEFAULT_GOAL := handbook
 
 handbook: site serve
@@ -78,6 +79,9 @@ $(GATES)/node_modules/.ready: $(GATES)/package-lock.json pyproject.toml .ci/cons
 	@PATH="$(CURDIR)/.venv/bin:$$PATH" npm ci --prefix $(GATES) --userconfig $(GATES)/.npmrc --ignore-scripts --silent
 	@$(PIP) -e '.[successor]'
 	@touch $@
+
+first-minutes:
+	@$(PYTHON) tests/first_minutes.py
 
 bench: setup
 	@for script in tests/bench/*.py; do test ! -e "$$script" || $(PY) "$$script" || exit 1; done
