@@ -163,8 +163,15 @@ def truth_of(table, name, condition, given):
 
 
 def branch_truth(table, branch, given):
-    """Truth of conditions that must all hold."""
-    return all_of([truth_of(table, name, branch[name], given) for name in branch])
+    """Truth of conditions that must all hold; the first that fails settles it."""
+    truth = True
+    for name in branch:
+        one = truth_of(table, name, branch[name], given)
+        if one is False:
+            return False
+        if one is None:
+            truth = None
+    return truth
 
 
 def alternatives(criterion):

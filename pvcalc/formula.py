@@ -148,13 +148,13 @@ class Formula:
 
 
 def _usable(value):
-    if isinstance(value, str) or value is None or isinstance(value, bool):
+    if is_number(value) or isinstance(value, str) or value is None or isinstance(value, bool):
         return True
     if isinstance(value, (list, tuple)):
         return all([_usable(member) for member in value])
     if isinstance(value, dict):
         return all([_usable(member) for member in value.values()])
-    return is_number(value)
+    return False
 
 
 def shown_value(name, value, decimals=None):

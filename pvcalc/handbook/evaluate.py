@@ -48,6 +48,8 @@ def resolve(project, value):
 
     Raises: Fault naming the nearest key.
     """
+    if not settings_in(value):
+        return value
     try:
         return live.resolve(setting_values(project), value)
     except UnknownName as error:

@@ -1,5 +1,6 @@
 """A server that sends a built site the way the department's server is asked to: right types, strict policy."""
 
+import sys
 from functools import partial
 from http.server import SimpleHTTPRequestHandler, ThreadingHTTPServer
 from threading import Thread
@@ -27,11 +28,19 @@ class Handler(SimpleHTTPRequestHandler):
         """Nothing on the terminal: failed requests are reported by the browser's side of the test."""
 
 
+class _Quiet(ThreadingHTTPServer):
+    """A page that is closed while a file is on its way breaks the pipe, and that is no news."""
+
+    def handle_error(self, request, client_address):
+        if not isinstance(sys.exc_info()[1], (BrokenPipeError, ConnectionResetError)):
+            super().handle_error(request, client_address)
+
+
 class Server:
     """Serves `folder` on a free port of this machine while the `with` block runs."""
 
     def __init__(self, folder, handler=Handler):
-        self._server = ThreadingHTTPServer(("127.0.0.1", 0), partial(handler, directory=str(folder)))
+        self._server = _Quiet(("127.0.0.1", 0), partial(handler, directory=str(folder)))
         self.address = f"http://127.0.0.1:{self._server.server_port}/"
 
     def __enter__(self):
