@@ -8,6 +8,7 @@
 #   make first-minutes  what a newcomer does first, in a fresh copy without caches, with the times
 #   make bench       timings, and 100,000 random inputs a formula in both interpreters
 #   make mutants MODULES="gradient body"   change every constant and operator: does a test notice?
+#   make table-mutants  the same for every condition and answer of the decision tables
 
 PYTHON ?= $(firstword $(foreach name,python3 python3.13 python3.12 python3.11,\
     $(shell $(name) -c 'import sys; sys.version_info >= (3, 11) and print("$(name)")' 2>/dev/null)))
@@ -29,7 +30,7 @@ PIP := $(PY) -m pip install -qq --disable-pip-version-check --no-input -c .ci/co
 export SOURCE_DATE_EPOCH := $(shell git log -1 --format=%ct 2>/dev/null || echo 0)
 export NO_MKDOCS_2_WARNING := 1
 
-.PHONY: handbook site serve check check-fast release gates first-minutes bench mutants setup clean
+.PHONY: handbook site serve check check-fast release gates first-minutes bench mutants table-mutants setup clean
 .DEFAULT_GOAL := handbook
 
 handbook: site serve
@@ -89,6 +90,9 @@ bench: setup
 
 mutants: setup $(MUTANT_TOOLS)
 	@$(PY) tests/mutants.py --workers $(WORKERS) $(ARGS) $(MODULES)
+
+table-mutants: setup
+	@$(PY) tests/table_mutants.py $(ARGS)
 
 $(MUTANT_TOOLS): pyproject.toml .ci/constraints.txt $(PACKAGES)
 	@$(PIP) -e '.[mutants]'

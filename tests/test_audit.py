@@ -310,7 +310,7 @@ def test_what_cannot_be_shown_is_computed(audited):
 def test_both_interpreters_give_the_same_report(loaded):
     text = assets.data_text(loaded)
     bridge.start([], text)
-    files = [DEMO] + [random_file(number)[0] for number in range(19)] + [text_of(rows_of(5, 8)).replace("yes", "perhaps")]
+    files = [DEMO] + [random_file(number)[0] for number in range(7)] + [text_of(rows_of(5, 8)).replace("yes", "perhaps")]
     steps = [{"step": "faults", "most": 400}] + [{"step": "compute"}] * 7 + [{"step": "section", "section": place} for place in range(9)]
     steps += [{"step": "picture", "section": 4, "number": 0, "place": "x"}, {"step": "picture", "section": 5, "number": 0, "place": "y"},
               {"step": "picture", "section": 6, "number": 0, "place": "z"}, {"step": "close"}, {"step": "compute"}]
@@ -328,12 +328,12 @@ def test_both_interpreters_give_the_same_report(loaded):
             assert here["faults"] == [["", "The file is no longer open; choose it again."]]
 
 
-@pytest.mark.parametrize("number", range(0, 60000, 97))
-def test_dates_equal_the_calendars(number):
-    day = date.fromordinal(date(1950, 1, 1).toordinal() + number % 55000)
-    since = (day - date(1970, 1, 1)).days
-    assert day_number(day.isoformat()) == (since, "") == day_number(f"{day.day}.{day.month}.{day.year}")
-    assert date_text(since) == day.isoformat()
+def test_dates_equal_the_calendars():
+    for number in range(0, 55000, 7):
+        day = date.fromordinal(date(1950, 1, 1).toordinal() + number)
+        since = (day - date(1970, 1, 1)).days
+        assert day_number(day.isoformat()) == (since, "") == day_number(f"{day.day}.{day.month}.{day.year}"), day
+        assert date_text(since) == day.isoformat()
 
 
 def test_no_cell_of_a_table_holds_what_is_no_number(audited):

@@ -215,6 +215,13 @@ def test_hz24_a_drill_has_no_fields_and_is_two_taps_from_every_page(built_site):
             and "drills" not in path.parts] == []
 
 
+SIGN = """
+import datetime
+from pvcalc.handbook import project, signing
+loaded = project.load('.')
+for slug in ("physiology", "special", "drills/air", "drills/allergy"):
+    signing.sign(loaded, slug, "consultant in charge", datetime.date(2026, 11, 25), datetime.date(2027, 11, 25))
+"""
 CHANGED = """
 import json, sys
 from pvcalc import formula as core
@@ -235,9 +242,8 @@ def test_hz25_one_changed_constant_fails_its_examples_and_moves_the_ledger_and_i
     shutil.copytree(root / "kb", tmp_path / "kb")
     shutil.copy(root / "mkdocs.yml", tmp_path)
     run = dict(cwd=tmp_path, capture_output=True, text=True, env={**os.environ, "PYTHONPATH": str(tmp_path)})
-    for slug in ("physiology", "special", "drills/air", "drills/allergy"):
-        done = subprocess.run([sys.executable, "-m", "pvcalc", "sign", slug, "--role", "consultant in charge"], **run)
-        assert done.returncode == 0, done.stderr
+    done = subprocess.run([sys.executable, "-c", SIGN], **run)
+    assert done.returncode == 0, done.stderr
     before = json.loads(subprocess.run([sys.executable, "-c", CHANGED], **run).stdout)
     assert before["fails"] == [] and not any(before["moved"].values())
     path = tmp_path / "pvcalc" / "gradient.py"

@@ -12,10 +12,11 @@ def test_a_changed_setting_makes_the_ledger_stale(copy_of_project):
     text = path.read_text(encoding="utf-8")
     assert "value: 1.25" in text
     path.write_text(text.replace("value: 1.25", "value: 1.24", 1), encoding="utf-8")
-    found = ledger.check(project.load(copy_of_project))
+    loaded = project.load(copy_of_project)
+    found = ledger.check(loaded)
     assert [finding.path for finding in found] == [ledger.LEDGER]
     assert "stale" in found[0].message and "python -m pvcalc ledger --write" in found[0].message
-    now, _ = ledger.lines(project.load(copy_of_project))
+    now, _ = ledger.lines(loaded)
     gone, come = ledger.moved(ledger.read(copy_of_project), now)
     assert any("balloon_range_mm" in line and "high_ratio=1.25" in line for line in gone)
     assert any("balloon_range_mm" in line and "high_ratio=1.24" in line for line in come)

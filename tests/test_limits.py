@@ -70,11 +70,11 @@ def test_what_lies_just_outside_is_refused_with_field_and_range(made, name):
 
 
 @pytest.mark.parametrize("made, name", RANGED, ids=IDS)
-@pytest.mark.parametrize("value", [math.nan, math.inf, -math.inf, True, "7", object()])
-def test_what_is_no_finite_number_is_refused(made, name, value):
-    with pytest.raises(NotUnderstood) as caught:
-        made(**inputs_with(made, name, value))
-    assert [field for field, _ in caught.value.faults] == [name]
+def test_what_is_no_finite_number_is_refused(made, name):
+    for value in (math.nan, math.inf, -math.inf, True, "7", object()):
+        with pytest.raises(NotUnderstood) as caught:
+            made(**inputs_with(made, name, value))
+        assert [field for field, _ in caught.value.faults] == [name], value
 
 
 @pytest.mark.parametrize("made", core.FORMULAS, ids=[made.name for made in core.FORMULAS])

@@ -29,19 +29,20 @@ def test_a_printed_answer_is_reached_or_still_missed(example):
         assert close, f"printed {example.answer}, computed {computed}"
 
 
-@pytest.mark.parametrize("example", core.PRINTED, ids=said)
-def test_a_printed_example_says_where_it_comes_from(example):
-    assert example.seen in core.SEEN
-    assert example.kind in core.KINDS
-    for fact in example.fact.split():
-        assert fact[:2] in {"A-", "B-", "C-", "D-", "E-", "G-", "M-", "T-"}, "a fact carries its letter"
-    assert (example.within is None) == (not example.because), "a wider tolerance needs its reason, and only it"
-    if example.kind == "published":
-        assert example.source, "a published example names its source"
-    else:
-        assert example.seen != "read", "what was computed here was not read"
-    if example.result:
-        assert example.result in example.formula.gives
+def test_every_printed_example_says_where_it_comes_from():
+    for example in core.PRINTED:
+        about = said(example)
+        assert example.seen in core.SEEN, about
+        assert example.kind in core.KINDS, about
+        for fact in example.fact.split():
+            assert fact[:2] in {"A-", "B-", "C-", "D-", "E-", "G-", "M-", "T-"}, f"{about}: a fact carries its letter"
+        assert (example.within is None) == (not example.because), f"{about}: a wider tolerance needs its reason, and only it"
+        if example.kind == "published":
+            assert example.source, f"{about}: a published example names its source"
+        else:
+            assert example.seen != "read", f"{about}: what was computed here was not read"
+        if example.result:
+            assert example.result in example.formula.gives, about
 
 
 def test_a_result_that_is_not_a_number_never_agrees():

@@ -34,7 +34,7 @@ def test_the_number_of_ways_to_pick_some_of_all():
                 exact = math.log(math.comb(cases, events))
                 assert chance.log_ways(cases, events) == pytest.approx(exact, rel=1e-13, abs=2e-11), (cases, events)
     assert chance.log_ways(1000000, 3) == pytest.approx(math.log(math.comb(1000000, 3)), rel=1e-14)
-    assert chance.log_ways(1000000, 500000) == pytest.approx(math.log(math.comb(1000000, 500000)), rel=1e-14)
+    assert chance.log_ways(100000, 50000) == pytest.approx(math.log(math.comb(100000, 50000)), rel=1e-14)
 
 
 @pytest.mark.parametrize("confidence", [0.5, 0.8, 0.95, 0.998, 0.9999])

@@ -1,0 +1,150 @@
+"""Change one condition, choice, answer or rule of a decision table at a time: does a test notice?
+
+    python tests/table_mutants.py [TABLE…] [--write]       (or: make table-mutants)
+
+The tables are data, which the tool for code does not see. What may notice is the walk that the lint makes over every
+table (gaps, overlaps, rows never reached) and the expectations in tests/test_decision.py, which were written from each
+document's own text. The ledger is not asked: it repeats what the tables say. Exit 1 below 95 %.
+"""
+
+import argparse
+import copy
+import sys
+from datetime import date
+from pathlib import Path
+from types import SimpleNamespace
+
+ROOT = Path(__file__).resolve().parent.parent
+sys.path.insert(0, str(ROOT))
+
+from pvcalc.conditions import alternatives, read_condition  # noqa: E402  the path is set above
+from pvcalc.decision import decide, inputs_for  # noqa: E402
+from pvcalc.errors import PvcalcError  # noqa: E402
+from pvcalc.handbook import project  # noqa: E402
+from pvcalc.handbook.tablechecks import walk  # noqa: E402
+from tests import mutation_record, test_decision as told  # noqa: E402
+
+SECTION = "decision_tables"
+OTHER_SIGNS = {">": (">=", "<"), ">=": (">", "<"), "<": ("<=", ">"), "<=": ("<", ">"), "=": (">=", "<=")}
+LEAST_SCORE = 95.0
+
+
+def changes(table):
+    """(what was there, what stands there now, changed copy) for every single change of a table."""
+    for place, row in enumerate(table["rows"]):
+        name = f"{table['name']} {row['id']}"
+        for steps, branch in _branches(place, row):
+            for key, condition in branch.items():
+                for other in _other_conditions(table, key, condition):
+                    yield f"{name}: {key} {condition}", f"{key} {other}", _changed(table, steps + [key], other)
+                yield f"{name}: {key} {condition}", f"without {key}", _changed(table, steps + [key], None)
+        if row.get("at_least"):
+            count = row["at_least"]["count"]
+            for other in (count - 1, count + 1):
+                if 1 <= other <= len(row["at_least"]["of"]):
+                    yield f"{name}: at least {count}", f"at least {other}", _changed(table, ["rows", place, "at_least", "count"], other)
+        yield f"{name}: answers {row['then']['answer']}", "another answer", _changed(table, ["rows", place, "then", "answer"], "another answer")
+        without = copy.deepcopy(table)
+        del without["rows"][place]
+        yield name, "row left out", without
+    for key, condition in (table.get("applies") or {}).items():
+        for other in _other_conditions(table, key, condition):
+            yield f"{table['name']} applies: {key} {condition}", f"{key} {other}", _changed(table, ["applies", key], other)
+    if table["policy"] == "first" and len(table["rows"]) > 1:
+        yield f"{table['name']}: first row that holds", "rows in the other order", dict(copy.deepcopy(table), rows=copy.deepcopy(table["rows"])[::-1])
+
+
+def _branches(place, row):
+    """(steps, branch) of every group of conditions of a row."""
+    if row.get("when"):
+        yield ["rows", place, "when"], row["when"]
+    for number, branch in enumerate(row.get("any") or []):
+        yield ["rows", place, "any", number], branch
+    for number, criterion in enumerate((row.get("at_least") or {"of": []})["of"]):
+        for deep, branch in enumerate(alternatives(criterion)):
+            yield ["rows", place, "at_least", "of", number] + ([deep] if isinstance(criterion, list) else []), branch
+
+
+def _other_conditions(table, key, condition):
+    kind, parts = read_condition(condition)
+    if kind == "choice":
+        words = [word for word in (table.get("choices") or {}).get(key, []) if word not in parts]
+        yield from words
+        if len(parts) > 1:
+            yield from ([word for word in parts if word != left] for left in parts)
+        return
+    for place, (sign, value) in enumerate(parts):
+        for other_sign, other in [(one, value) for one in OTHER_SIGNS[sign]] + [(sign, value * 1.01 + 0.001), (sign, value * 0.99 - 0.001)]:
+            changed = [(other_sign, other) if where == place else part for where, part in enumerate(parts)]
+            yield " and ".join(f"{one} {number!r}" for one, number in changed)
+
+
+def _changed(table, steps, value):
+    """A copy of the table with one member replaced, or taken out when `value` is None."""
+    made = copy.deepcopy(table)
+    member = made
+    for step in steps[:-1]:
+        member = member[step]
+    if value is None:
+        del member[steps[-1]]
+    else:
+        member[steps[-1]] = value
+    return made
+
+
+def noticed(table):
+    """True when the walk finds a fault, or the table no longer says what the document says."""
+    name = table["name"]
+    try:
+        if next(iter(walk(table)), None):
+            return True
+        for _, quantity, others, segments in (edge for edge in told.EDGES if edge[0] == name):
+            if any(decide(table, {**others, quantity: value})["answer"] != expected for value, expected in told.expectations(segments)):
+                return True
+        for _, inputs, answer, row in (one for one in told.SITUATIONS if one[0] == name):
+            found = decide(table, inputs)
+            if (found["answer"], found["row"]) != (answer, row):
+                return True
+        if any(decide(table, inputs_for(table, told.FALL))["answer"] != verdict for one, verdict in told.VERDICTS if one == name):
+            return True
+        for check in (told.test_every_adult_document_refuses_a_child_and_every_child_document_an_adult,):
+            check(SimpleNamespace(tables={name: table}))
+    except (AssertionError, KeyError, PvcalcError):  # a test that breaks has noticed
+        return True
+    return False
+
+
+def main():
+    parser = argparse.ArgumentParser(description="Does a test notice a changed decision table?")
+    parser.add_argument("tables", nargs="*")
+    parser.add_argument("--write", action="store_true", help="keep the result in kb/_data/mutation.yml")
+    chosen = parser.parse_args()
+    tables = project.load(ROOT).tables
+    counts, survivors = {"killed": 0, "survived": 0}, []
+    for name in chosen.tables or sorted(tables):
+        assert not noticed(tables[name]), f"{name} fails before any change"
+        alive = []
+        total = 0
+        for before, after, changed in changes(tables[name]):
+            total += 1
+            if noticed(changed):
+                counts["killed"] += 1
+            else:
+                counts["survived"] += 1
+                alive.append((before, after))
+        if alive:
+            print(f"{name}: {len(alive)} of {total} not noticed")
+            for before, after in alive:
+                print(f"    {before} -> {after}")
+        survivors += alive
+    total = counts["killed"] + counts["survived"]
+    score = 100 * counts["killed"] / total
+    print(f"{counts['killed']} of {total} changes noticed: {score:.1f} %")
+    if chosen.write:
+        mutation_record.keep(ROOT, SECTION, {"formulas": counts, "examples": {"killed": 0, "survived": 0}},
+                             [f"-{before}\n+{after}" for before, after in survivors], date.today())
+    return 0 if score >= LEAST_SCORE else 1
+
+
+if __name__ == "__main__":
+    sys.exit(main())
