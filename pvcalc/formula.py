@@ -435,14 +435,14 @@ def unknown_sentence(name, where, known):
 
 def nearest_words(name, known):
     """`; nearest name: annulus_mm`, or nothing when no known name is close."""
-    best, least = "", None
+    best, least = "", max(2, len(name) // 3) + 1
     for word in known:
+        if len(name) - len(word) >= least:
+            continue  # at least that many letters would have to go: a pasted paragraph is like no name
         steps = min(edit_distance(name, word), edit_distance(name, word[:len(name)]) + 1)
-        if least is None or steps < least:
+        if steps < least:
             best, least = word, steps
-    if best and least <= max(2, len(name) // 3):
-        return "; nearest name: " + best
-    return ""
+    return "; nearest name: " + best if best else ""
 
 
 def edit_distance(one, other):
@@ -450,9 +450,11 @@ def edit_distance(one, other):
     row = list(range(len(other) + 1))
     for i, letter in enumerate(one):
         previous, row[0] = row[0], i + 1
+        left = i + 1
         for j, against in enumerate(other):
-            previous, row[j + 1] = row[j + 1], min(
-                row[j + 1] + 1, row[j] + 1, previous + (0 if letter == against else 1))
+            above = row[j + 1]
+            left = min(above + 1, left + 1, previous if letter == against else previous + 1)
+            previous, row[j + 1] = above, left
     return row[-1]
 
 
