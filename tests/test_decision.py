@@ -16,6 +16,7 @@ from pvcalc.handbook.tablechecks import cells_of
 from tests import decision_edges as first
 from tests import decision_edges_lab as lab
 from tests import decision_edges_more as more
+from tests.decision_situations import SITUATIONS, W8
 
 EDGES = (first.SEVERITY + first.TREAT + first.SURGERY + more.REGURGITATION + more.REPLACEMENT + more.RIGHT_VENTRICLE
          + lab.SIZING + lab.CONTRAST + lab.RESIDUAL + lab.AFTERWARDS + lab.SUCCESS)
@@ -66,7 +67,6 @@ def test_every_adult_document_refuses_a_child_and_every_child_document_an_adult(
             assert answer["answer"] == "not_applicable", table["name"]
 
 
-W8 = {"age_years": 21, "symptoms": "yes", "valve": "domed", "doppler_peak_mmhg": 60, "pulmonary_regurgitation": "none"}
 W9 = {"age_years": 68, "symptoms": "yes", "doppler_peak_mmhg": 160, "valve": "domed"}
 
 
@@ -86,70 +86,6 @@ def test_the_woman_of_68_with_160_mmhg_is_severe_by_every_doppler_scheme(loaded)
             assert decide(table, inputs_for(table, W9))["answer"] == "severe", table["name"]
             seen += 1
     assert seen >= 10
-
-
-# Situations of the documents' own words, choices included; expected answers from their text.
-SITUATIONS = [
-    ("treat_acc_2008", dict(W8, pulmonary_regurgitation="severe"), "no", "A-I19:severe_regurgitation"),
-    ("treat_acc_2008", dict(W8, pulmonary_regurgitation="moderate", cardiac_output="normal"), "silent", ""),
-    ("treat_acc_2008", dict(W8, valve="dysplastic"), "may", "A-I17"),
-    ("treat_acc_2008", dict(W8, valve="dysplastic", symptoms="no", doppler_peak_mmhg=61, pulmonary_regurgitation="severe"), "may", "A-I16"),
-    ("treat_acc_2008", dict(W8, symptoms="no", doppler_peak_mmhg=40, cardiac_output="normal"), "no", "A-I18"),
-    ("treat_acc_2008", dict(W8, symptoms="no", doppler_peak_mmhg=40, cardiac_output="reduced"), "silent", ""),
-    ("treat_acc_2025", {}, "not_seen", ""),
-    ("treat_esc_2020", dict(first.ESC, doppler_peak_mmhg=35, rv_function="falling"), "yes", "A-I11"),
-    ("treat_esc_2020", dict(first.ESC, doppler_peak_mmhg=35, rv_function="reduced"), "silent", ""),
-    ("treat_jcs_2011", dict(first.JCS, doppler_peak_mmhg=90, rv_function="reduced"), "silent", ""),
-    ("treat_jcs_2011", dict(first.JCS, symptoms="no", doppler_peak_mmhg=35, double_chambered_rv="yes"), "yes", "A-I11:JCS"),
-    ("treat_aha_2011_child", dict(first.CHILD_2011, doppler_peak_mmhg=20, critical_stenosis="yes"), "yes", "A-I50"),
-    ("treat_aha_2011_child", dict(first.CHILD_2011, doppler_peak_mmhg=35, rv_function="reduced"), "yes", "A-I50"),
-    ("treat_aha_2011_child", dict(first.CHILD_2011, doppler_peak_mmhg=45, valve="dysplastic"), "yes", "A-I51"),
-    ("treat_aha_2011_atresia", {"rv_dependent_coronaries": "present", "anatomy_favourable": "yes"}, "no", "A-I53"),
-    ("treat_manual_2025", {"symptoms": "yes", "severity": "moderate"}, "yes", "A-I24:symptoms"),
-    ("treat_manual_2025", {"symptoms": "no", "severity": "moderate"}, "silent", ""),
-    ("treat_trade", {"symptoms": "no", "valve": "dysplastic", "doppler_peak_mmhg": 90, "pulmonary_regurgitation": "none"}, "silent", ""),
-    ("gradient_as_severity", {"age_days": 3}, "suppressed", "house:newborn"),
-    ("gradient_as_severity", {"age_days": 200, "duct": "open"}, "suppressed", "house:newborn"),
-    ("level_pullback", {"step_beyond_valve": "no", "step_at_valve": "yes", "step_below_valve": "yes"}, "valvar_and_infundibular", "C-I15:both"),
-    ("level_pullback", {"step_beyond_valve": "yes"}, "supravalvar_or_branch", "A-I75"),
-    ("level_doppler", {"velocity_step_at": "leaflets", "late_peaking_jet": "no"}, "valvar", "A-M100"),
-    ("level_rv_curve", {"double_peak": "yes", "higher_peak": "late"}, "infundibular", "A-I73"),
-    ("annulus_measurement", {"annulus_frame": "not_stated"}, "do_not_size", "house:frame_not_stated"),
-    ("annulus_measurement", dict(lab.MEASURED, annulus_view="echo"), "do_not_size_on_this_alone", "B-M1"),
-    ("annulus_measurement", dict(lab.MEASURED, calibration="contrast_filled_shaft"), "calibrate_again", "house:no_scale"),
-    ("annulus_measurement", dict(lab.MEASURED, annulus_frame="end_diastole"), "label_and_measure_again", "house:end_diastole"),
-    ("residual_action", dict(lab.LEFT, tear="yes"), "stop_and_call_surgeon", "E-EE6:tear"),
-    ("residual_action", dict(lab.LEFT, valve_gradient_mmhg=80, new_regurgitation="moderate"), "stop_and_call_surgeon", "E-EE6:regurgitation"),
-    ("residual_action", dict(lab.LEFT, valve_gradient_mmhg=12, step_below_valve="yes", rv_systemic_ratio=0.9), "stop_and_treat_muscle", "E-EE5"),
-    ("residual_action", dict(lab.LEFT, valve_gradient_mmhg=40, waist="persisted"), "one_step_up", "E-EE3"),
-    ("residual_newborn", {"newborn": "yes", "forward_flow": "no"}, "not_yet", "house:newborn_not_yet"),
-    ("hypotension_after_deflation", {"pulse": "absent"}, "arrest", "E-EJ14"),
-    ("hypotension_after_deflation", {"pulse": "present", "balloon_down": "no"}, "deflate", "E-EJ1:balloon"),
-    ("hypotension_after_deflation", {"pulse": "present", "balloon_down": "yes", "rhythm": "usual", "contrast_outside": "no",
-                                     "effusion": "no", "rv_pressure": "high", "ra_pressure": "usual"}, "dynamic_obstruction", "E-EJ1:obstruction"),
-    ("hypotension_after_deflation", {"pulse": "present", "balloon_down": "yes", "rhythm": "usual", "contrast_outside": "no",
-                                     "effusion": "yes", "rv_pressure": "low", "ra_pressure": "high"}, "tamponade", "E-EJ3:effusion"),
-    ("visits_acc_2025", {"age_years": 30, "stage": "a"}, "every 36 to 60 months", "A-F1:A"),
-    ("visits_acc_2025", {"age_years": 30, "stage": "c"}, "every 6 to 12 months", "A-F1:C"),
-    ("visits_dcrv_acc_2025", {"age_years": 30, "stage": "a"}, "every 24 to 36 months", "A-F4:A"),
-    ("visits_esc_2020", {"age_years": 30, "severity": "mild"}, "every 5 years", "A-F8:mild"),
-    ("visits_child_2023", {"age_years": 8, "age_group": "older_child", "severity": "mild"}, "every 2 to 3 years", "A-F10:mild_older"),
-    ("endocarditis_aha", {"unrepaired_cyanotic": "yes"}, "yes", "A-F20"),
-    ("endocarditis_esc_2023", {"previous_endocarditis": "no", "prosthetic_valve": "no", "assist_device": "no",
-                               "isolated_valve_lesion": "yes"}, "no", "A-F20:ESC_intermediate"),
-    ("pregnancy_mwho_2018", {"severity": "mild", "uncomplicated": "yes"}, "class I", "A-F22"),
-    ("pregnancy_mwho_2018", {"severity": "severe", "uncomplicated": "yes"}, "class II to III", "A-F23"),
-    ("replacement_acc_2025", {"age_years": 30, "treated_before": "yes", "pulmonary_regurgitation": "moderate", "symptoms": "yes"}, "replace", "A-I32"),
-    ("replacement_aha_2018", {"age_years": 30, "treated_before": "yes", "pulmonary_regurgitation": "moderate", "symptoms": "yes",
-                              "rv_dilation": "none", "rv_function": "normal"}, "silent", ""),
-    ("replacement_geva_2013", dict(more.ONE_MORE, symptoms="yes"), "replace", "A-M72"),
-    ("replacement_geva_2013", more.ONE_MORE, "silent", ""),
-    ("replacement_geva_2013", dict(more.GEVA, rv_end_diastolic_ml_m2=200, rv_volume_z=5, rv_lv_volume_ratio=3), "silent", ""),
-    ("surgery_acc_2008", {"age_years": 30, "severity": "severe", "hypoplastic_annulus": "yes"}, "surgery", "A-I15:surgery"),
-    ("ra_pressure_child", {"age_years": 4}, "5 mmHg", "A-M6"),
-    ("ra_pressure_ivc", {"age_years": 40, "ventilated": "yes"}, "not_applicable", ""),
-    ("suboptimal_multicentre_1994", {"residual_gradient_mmhg": 20, "treated_again": "yes"}, "suboptimal", "D-D02"),
-]
 
 
 @pytest.mark.parametrize("name, inputs, answer, row", SITUATIONS, ids=[f"{s[0]}-{n}" for n, s in enumerate(SITUATIONS)])
