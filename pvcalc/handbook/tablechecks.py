@@ -28,7 +28,7 @@ def walk(table):
     reached, overlaps, gap, inside = set(), {}, None, False
     for values in product(*lists):
         given = {name: value for name, value in zip(names, values) if value is not None}
-        if not _possible(given) or branch_truth(table, table.get("applies") or {}, given) is not True:
+        if not possible(given) or branch_truth(table, table.get("applies") or {}, given) is not True:
             continue
         inside = True
         true_rows = [place for place, row in enumerate(table["rows"]) if row_truth(table, row, given)]
@@ -102,7 +102,8 @@ def _distinct(table, name, points):
     return list(kept.values())
 
 
-def _possible(given):
+def possible(given):
+    """False for inputs that no patient has, a mean gradient above its own peak."""
     return all(given[low] <= given[high] for low, high in NEVER_ABOVE if low in given and high in given)
 
 
