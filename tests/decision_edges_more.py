@@ -8,10 +8,15 @@ SPLIT = {"symptoms": "no", "tricuspid_regurgitation": "none", "rv_volume_z": 1, 
 GEVA = dict(SPLIT, peak_oxygen_predicted_percent=90)
 ONE_MORE = dict(GEVA, tricuspid_regurgitation="moderate")  # one criterion met: the next decides
 MR_ONE_MORE = dict(SPLIT, tricuspid_regurgitation="moderate")
+GEVA_CRITERIA = [("rv_end_diastolic_ml_m2", ["silent", "150]", "replace"]), ("rv_volume_z", ["silent", "4]", "replace"]),
+                 ("rv_lv_volume_ratio", ["silent", "2]", "replace"]), ("rv_end_systolic_ml_m2", ["silent", "80]", "replace"]),
+                 ("rv_ejection_percent", ["replace", "[47", "silent"]), ("lv_ejection_percent", ["replace", "[55", "silent"]),
+                 ("qrs_ms", ["silent", "160]", "replace"]), ("rv_systemic_ratio", ["silent", "[0.7", "replace"])]
 TOF_2018 = {"age_years": 30, "rv_function": "normal", "lv_function": "normal", "rv_end_diastolic_ml_m2": 120,
             "rv_end_systolic_ml_m2": 60, "rv_lv_volume_ratio": 1.2, "rv_systemic_ratio": 0.4, "exercise_capacity": "falling"}
 TOF_2025 = {"age_years": 30, "rv_function": "falling", "tricuspid_regurgitation": "none", "rv_dilation": "none",
             "ventricular_tachyarrhythmia": "no"}
+TOF_TRICUSPID = dict(TOF_2025, rv_function="normal", tricuspid_regurgitation="moderate", rv_dilation="present")
 ESC_2020 = {"age_years": 30, "rv_end_systolic_ml_m2": 60, "rv_end_diastolic_ml_m2": 120, "rv_systolic_mmhg": 50}
 
 
@@ -46,16 +51,20 @@ REPLACEMENT = [
     ("replacement_tof_2025", "rv_end_systolic_ml_m2", ADULT, ["silent", "80]", "refer"]),
     ("replacement_tof_2025_rows", "regurgitant_fraction_percent", TOF_2025, ["silent", "[25", "replace"]),
     ("replacement_tof_2025_rows", "rv_systemic_ratio", TOF_2025, ["silent", "2/3]", "replace"]),
+    ("replacement_tof_2025_rows", "regurgitant_fraction_percent", TOF_TRICUSPID, ["silent", "[25", "may"]),
+    ("replacement_tof_2025_rows", "rv_systemic_ratio", TOF_TRICUSPID, ["silent", "2/3]", "may"]),
+    ("replacement_tof_2025_rows", "regurgitant_fraction_percent", dict(TOF_2025, rv_function="normal", ventricular_tachyarrhythmia="yes"),
+     ["silent", "[25", "may"]),
     ("replacement_geva_2013", "regurgitant_fraction_percent", without(dict(ONE_MORE, symptoms="yes"), "regurgitant_fraction_percent"),
      ["silent", "[25", "replace"]),
-    ("replacement_geva_2013", "rv_end_diastolic_ml_m2", without(ONE_MORE, "rv_end_diastolic_ml_m2"), ["silent", "150]", "replace"]),
-    ("replacement_geva_2013", "rv_volume_z", without(ONE_MORE, "rv_volume_z"), ["silent", "4]", "replace"]),
-    ("replacement_geva_2013", "rv_lv_volume_ratio", without(ONE_MORE, "rv_lv_volume_ratio"), ["silent", "2]", "replace"]),
-    ("replacement_geva_2013", "rv_end_systolic_ml_m2", without(ONE_MORE, "rv_end_systolic_ml_m2"), ["silent", "80]", "replace"]),
-    ("replacement_geva_2013", "rv_ejection_percent", without(ONE_MORE, "rv_ejection_percent"), ["replace", "[47", "silent"]),
-    ("replacement_geva_2013", "lv_ejection_percent", without(ONE_MORE, "lv_ejection_percent"), ["replace", "[55", "silent"]),
-    ("replacement_geva_2013", "qrs_ms", without(ONE_MORE, "qrs_ms"), ["silent", "160]", "replace"]),
-    ("replacement_geva_2013", "rv_systemic_ratio", without(ONE_MORE, "rv_systemic_ratio"), ["silent", "[0.7", "replace"]),
+    ("replacement_geva_2013", "regurgitant_fraction_percent", without(dict(ONE_MORE, peak_oxygen_predicted_percent=65), "regurgitant_fraction_percent"),
+     ["silent", "[25", "replace"]),
+    ("replacement_geva_2013", "regurgitant_fraction_percent", without(dict(ONE_MORE, qrs_ms=170), "regurgitant_fraction_percent"),
+     ["silent", "[25", "replace"]),
+    # each criterion settles it: beside another one, with symptoms, and with limited exercise
+    *[("replacement_geva_2013", quantity, without(others, quantity), segments)
+      for others in (ONE_MORE, dict(GEVA, symptoms="yes"), dict(GEVA, peak_oxygen_predicted_percent=65))
+      for quantity, segments in GEVA_CRITERIA],
     ("replacement_geva_2013", "peak_oxygen_predicted_percent", without(ONE_MORE, "peak_oxygen_predicted_percent"),
      ["replace", "70]", "silent"]),
     ("replacement_geva_mr", "regurgitant_fraction_percent", without(dict(MR_ONE_MORE, qrs_ms=150), "regurgitant_fraction_percent"),
@@ -84,6 +93,7 @@ REPLACEMENT = [
     ("replacement_review_2006", "regurgitant_fraction_percent", {"rv_end_diastolic_ml_m2": 180}, ["silent", "30]", "replace"]),
     ("replacement_review_2006", "rv_end_diastolic_ml_m2", {"regurgitant_fraction_percent": 40},
      ["silent", "[150", "debatable", "[170", "replace"]),
+    ("replacement_review_2006", "regurgitant_fraction_percent", {"rv_end_diastolic_ml_m2": 160}, ["silent", "30]", "debatable"]),
     ("replacement_cohort_2018", "rv_end_systolic_ml_m2", {},
      ["volume_likely_to_recover", "[120", "volume_unlikely_to_recover"]),
 ]

@@ -1,31 +1,104 @@
-"""Situations of the tables beside and after the procedure; the notation is explained in `decision_situations`."""
+"""Situations of regurgitation and valve replacement; the notation is explained in `decision_situations`."""
 
-from tests.decision_edges_more import GEVA, ONE_MORE
+from tests.decision_edges_more import GEVA, MR_ONE_MORE, ONE_MORE, TOF_2018, TOF_2025, TOF_TRICUSPID, without
+
+SILENT = ("silent", "")
 
 REGURGITATION = [
     ("ra_pressure_child", {"age_years": 4}, "5 mmHg", "A-M6"),
     ("ra_pressure_ivc", {"age_years": 40, "ventilated": "yes"}, "not_applicable", ""),
+    ("suboptimal_multicentre_1994", {"residual_gradient_mmhg": 20, "treated_again": "yes"}, "suboptimal", "D-D02"),
+]
+REGURGITATION_WORDS = [
+    ("pr_reversal_2025", "reversal_at", {}, {
+        "valve": ("mild", "A-M58:mild"), "main_artery": ("moderate_or_more", "A-M58:more"), "branch_artery": ("moderate_or_more", "A-M58:more")}),
 ]
 
+# Moderate regurgitation after treated stenosis, no symptoms, and nothing else that any row asks for.
+TREATED_2025 = {"age_years": 30, "treated_before": "yes", "pulmonary_regurgitation": "moderate", "symptoms": "no", "rv_function": "normal",
+                "tricuspid_regurgitation": "none", "rv_dilation": "none", "exercise_capacity": "kept"}
+TREATED_2018 = {"age_years": 30, "treated_before": "yes", "pulmonary_regurgitation": "moderate", "symptoms": "no", "rv_function": "normal",
+                "rv_dilation": "none"}
+SYMPTOMS_2018 = dict(TREATED_2018, symptoms="yes")
+# Moderate dysfunction of a tetralogy's valve by its regurgitant fraction, and nothing else.
+TOF = dict(TOF_2025, rv_function="normal", regurgitant_fraction_percent=30, rv_systemic_ratio=0.4)
+
 REPLACEMENT = [
+    ("replacement_acc_2025", TREATED_2025, "silent", ""),
     ("replacement_acc_2025", {"age_years": 30, "treated_before": "yes", "pulmonary_regurgitation": "moderate", "symptoms": "yes"}, "replace", "A-I32"),
-    ("replacement_aha_2018", {"age_years": 30, "treated_before": "yes", "pulmonary_regurgitation": "moderate", "symptoms": "yes",
-                              "rv_dilation": "none", "rv_function": "normal"}, "silent", ""),
+    ("replacement_acc_2025", dict(TREATED_2025, treated_before="no", symptoms="yes"), "not_applicable", ""),
+    # dysfunction has the higher class, 2a before 2b
+    ("replacement_acc_2025", dict(TREATED_2025, rv_function="reduced", tricuspid_regurgitation="severe"), "replace", "A-I33"),
+    ("replacement_acc_2025", dict(TREATED_2025, symptoms="yes", rv_function="reduced", rv_dilation="progressive"), "replace", "A-I32"),
+    ("replacement_aha_2018", SYMPTOMS_2018, "silent", ""),
+    ("replacement_aha_2018", dict(SYMPTOMS_2018, pulmonary_regurgitation="mild", rv_dilation="present"), "silent", ""),
+    ("replacement_aha_2018", dict(TREATED_2018, rv_dilation="present", rv_function="falling"), "may", "A-I6"),
+    ("replacement_tof_2025_rows", TOF, "silent", ""),
+    ("replacement_tof_2025_rows", dict(TOF, tricuspid_regurgitation="moderate", rv_dilation="present", rv_function="falling"), "replace", "A-M82"),
+    ("replacement_tof_2025_rows", dict(TOF, rv_function="falling", ventricular_tachyarrhythmia="yes"), "replace", "A-M82"),
+    # 2025: the row for tachyarrhythmia asks for regurgitation; obstruction alone is not in it
+    ("replacement_tof_2025_rows", dict(TOF, regurgitant_fraction_percent=10, rv_systemic_ratio=0.8, ventricular_tachyarrhythmia="yes"), "silent", ""),
+    ("replacement_tof_2025_rows", dict(TOF_TRICUSPID, rv_systemic_ratio=0.8), "may", "A-M83"),
+    ("replacement_tof_2018", dict(TOF_2018, rv_function="reduced", exercise_capacity="kept"), "silent", ""),
+    ("replacement_tof_2018", dict(TOF_2018, lv_function="reduced"), "replace", "A-M77"),
     ("replacement_geva_2013", dict(ONE_MORE, symptoms="yes"), "replace", "A-M72"),
+    ("replacement_geva_2013", dict(GEVA, symptoms="yes"), "silent", ""),
     ("replacement_geva_2013", ONE_MORE, "silent", ""),
+    ("replacement_geva_2013", dict(ONE_MORE, qrs_ms=170), "replace", "A-M70"),
+    ("replacement_geva_2013", dict(ONE_MORE, peak_oxygen_predicted_percent=65), "replace", "A-M72"),
+    ("replacement_geva_2013", dict(ONE_MORE, qrs_ms=170, peak_oxygen_predicted_percent=65), "replace", "A-M72"),
+    ("replacement_geva_2013", dict(ONE_MORE, symptoms="yes", peak_oxygen_predicted_percent=65), "replace", "A-M72"),
     ("replacement_geva_2013", dict(GEVA, rv_end_diastolic_ml_m2=200, rv_volume_z=5, rv_lv_volume_ratio=3), "silent", ""),
 ]
 
-AFTERWARDS = [
-    ("visits_acc_2025", {"age_years": 30, "stage": "a"}, "every 36 to 60 months", "A-F1:A"),
-    ("visits_acc_2025", {"age_years": 30, "stage": "c"}, "every 6 to 12 months", "A-F1:C"),
-    ("visits_dcrv_acc_2025", {"age_years": 30, "stage": "a"}, "every 24 to 36 months", "A-F4:A"),
-    ("visits_esc_2020", {"age_years": 30, "severity": "mild"}, "every 5 years", "A-F8:mild"),
-    ("visits_child_2023", {"age_years": 8, "age_group": "older_child", "severity": "mild"}, "every 2 to 3 years", "A-F10:mild_older"),
-    ("endocarditis_aha", {"unrepaired_cyanotic": "yes"}, "yes", "A-F20"),
-    ("endocarditis_esc_2023", {"previous_endocarditis": "no", "prosthetic_valve": "no", "assist_device": "no",
-                               "isolated_valve_lesion": "yes"}, "no", "A-F20:ESC_intermediate"),
-    ("pregnancy_mwho_2018", {"severity": "mild", "uncomplicated": "yes"}, "class I", "A-F22"),
-    ("pregnancy_mwho_2018", {"severity": "severe", "uncomplicated": "yes"}, "class II to III", "A-F23"),
-    ("suboptimal_multicentre_1994", {"residual_gradient_mmhg": 20, "treated_again": "yes"}, "suboptimal", "D-D02"),
+# With symptoms one criterion is enough, so only the fraction is still asked for.
+SYMPTOMS_GEVA = without(without(dict(GEVA, symptoms="yes", rv_ejection_percent=40), "regurgitant_fraction_percent"), "tricuspid_regurgitation")
+REPLACEMENT_OPEN = [
+    ("replacement_acc_2025", without(dict(TREATED_2025, symptoms="yes", exercise_capacity="falling"), "pulmonary_regurgitation"),
+     ["replace"], ["pulmonary_regurgitation"]),
+    ("replacement_aha_2018", without(SYMPTOMS_2018, "rv_function"), ["replace"], ["rv_function"]),
+    ("replacement_geva_2013", SYMPTOMS_GEVA, ["replace"], ["regurgitant_fraction_percent"]),
+]
+
+RIGHT = {"normal": SILENT}
+LEAK = {"none": SILENT, "mild": SILENT}
+
+
+def both(words, answer):
+    """The same answer for two words more."""
+    return dict.fromkeys(words, answer)
+
+
+MODERATE_OR_MORE, NOT_NORMAL, DILATED = ("moderate", "severe"), ("reduced", "falling"), ("present", "progressive")
+
+REPLACEMENT_WORDS = [
+    ("replacement_acc_2025", "pulmonary_regurgitation", dict(TREATED_2025, symptoms="yes"), LEAK | both(MODERATE_OR_MORE, ("replace", "A-I32"))),
+    ("replacement_acc_2025", "pulmonary_regurgitation", dict(TREATED_2025, rv_function="reduced"), LEAK | both(MODERATE_OR_MORE, ("replace", "A-I33"))),
+    ("replacement_acc_2025", "pulmonary_regurgitation", dict(TREATED_2025, exercise_capacity="falling"),
+     LEAK | both(MODERATE_OR_MORE, ("may", "A-I34"))),
+    ("replacement_acc_2025", "rv_function", TREATED_2025, RIGHT | both(NOT_NORMAL, ("replace", "A-I33"))),
+    ("replacement_acc_2025", "tricuspid_regurgitation", TREATED_2025, LEAK | both(MODERATE_OR_MORE, ("may", "A-I34"))),
+    ("replacement_acc_2025", "rv_dilation", TREATED_2025, {"none": SILENT, "present": SILENT, "progressive": ("may", "A-I34")}),
+    ("replacement_acc_2025", "exercise_capacity", TREATED_2025, {"kept": SILENT, "falling": ("may", "A-I34")}),
+    ("replacement_aha_2018", "pulmonary_regurgitation", dict(SYMPTOMS_2018, rv_dilation="present"),
+     LEAK | both(MODERATE_OR_MORE, ("replace", "A-I4"))),
+    ("replacement_aha_2018", "rv_dilation", SYMPTOMS_2018, {"none": SILENT} | both(DILATED, ("replace", "A-I4"))),
+    ("replacement_aha_2018", "rv_function", SYMPTOMS_2018, RIGHT | both(NOT_NORMAL, ("replace", "A-I4"))),
+    ("replacement_aha_2018", "rv_dilation", TREATED_2018,
+     {"none": SILENT, "present": ("serial_follow_up", "A-I5"), "progressive": ("may", "A-I6")}),
+    ("replacement_aha_2018", "rv_function", TREATED_2018, RIGHT | both(NOT_NORMAL, ("may", "A-I6"))),
+    ("replacement_aha_2018", "pulmonary_regurgitation", dict(TREATED_2018, rv_dilation="progressive"),
+     {"none": SILENT, "mild": ("serial_follow_up", "A-I5")} | both(MODERATE_OR_MORE, ("may", "A-I6"))),
+    ("replacement_aha_2018", "pulmonary_regurgitation", dict(TREATED_2018, rv_dilation="present"),
+     {"none": SILENT} | both(("mild", "moderate", "severe"), ("serial_follow_up", "A-I5"))),
+    ("replacement_tof_2025_rows", "tricuspid_regurgitation", dict(TOF, rv_dilation="present"), LEAK | both(MODERATE_OR_MORE, ("may", "A-M83"))),
+    ("replacement_tof_2025_rows", "rv_dilation", dict(TOF, tricuspid_regurgitation="severe"), {"none": SILENT} | both(DILATED, ("may", "A-M83"))),
+    ("replacement_tof_2025_rows", "ventricular_tachyarrhythmia", TOF, {"no": SILENT, "yes": ("may", "A-M84")}),
+    ("replacement_tof_2025_rows", "rv_function", TOF, {"normal": SILENT, "reduced": SILENT, "falling": ("replace", "A-M82")}),
+    ("replacement_tof_2018", "rv_function", TOF_2018, RIGHT | both(NOT_NORMAL, ("replace", "A-M77"))),
+    ("replacement_geva_mr", "tricuspid_regurgitation", dict(MR_ONE_MORE, qrs_ms=150), LEAK | both(MODERATE_OR_MORE, ("replace", "A-M71"))),
+    ("replacement_geva_2013", "tricuspid_regurgitation", dict(GEVA, qrs_ms=170), LEAK | both(MODERATE_OR_MORE, ("replace", "A-M70"))),
+    ("replacement_geva_2013", "tricuspid_regurgitation", dict(GEVA, symptoms="yes"), LEAK | both(MODERATE_OR_MORE, ("replace", "A-M72"))),
+    ("replacement_geva_2013", "tricuspid_regurgitation", dict(GEVA, peak_oxygen_predicted_percent=65),
+     LEAK | both(MODERATE_OR_MORE, ("replace", "A-M72"))),
 ]

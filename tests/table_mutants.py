@@ -109,6 +109,10 @@ def noticed(table):
             found = decide(table, inputs)
             if (found["answer"], found["row"]) != (answer, row):
                 return True
+        for _, inputs, answers, missing in (one for one in told.OPEN if one[0] == name):
+            found = decide(table, inputs)
+            if (sorted(found["possible"]), found["missing"]) != (sorted(answers), missing):
+                return True
         if any(decide(table, inputs_for(table, told.FALL))["answer"] != verdict for one, verdict in told.VERDICTS if one == name):
             return True
         for check in (told.test_every_adult_document_refuses_a_child_and_every_child_document_an_adult,):

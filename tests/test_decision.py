@@ -16,7 +16,7 @@ from pvcalc.handbook.tablechecks import cells_of
 from tests import decision_edges as first
 from tests import decision_edges_lab as lab
 from tests import decision_edges_more as more
-from tests.decision_situations import SITUATIONS, W8
+from tests.decision_situations import OPEN, SITUATIONS, W8, WORDS
 
 EDGES = (first.SEVERITY + first.TREAT + first.SURGERY + more.REGURGITATION + more.REPLACEMENT + more.RIGHT_VENTRICLE
          + lab.SIZING + lab.CONTRAST + lab.RESIDUAL + lab.AFTERWARDS + lab.SUCCESS)
@@ -92,6 +92,17 @@ def test_the_woman_of_68_with_160_mmhg_is_severe_by_every_doppler_scheme(loaded)
 def test_a_situation_gets_the_documents_own_row(loaded, name, inputs, answer, row):
     found = decide(loaded.tables[name], inputs)
     assert (found["answer"], found["row"]) == (answer, row), found["headline"]
+
+
+def test_a_line_of_words_names_every_word_of_its_choice(loaded):
+    for name, choice, _, words in WORDS:
+        assert sorted(words) == sorted(loaded.tables[name]["choices"][choice]), (name, choice)
+
+
+@pytest.mark.parametrize("name, inputs, possible, missing", OPEN)
+def test_an_open_situation_keeps_open_no_more_than_the_document_does(loaded, name, inputs, possible, missing):
+    found = decide(loaded.tables[name], inputs)
+    assert (found["answer"], found["row"], sorted(found["possible"]), found["missing"]) == ("cannot_evaluate", "", sorted(possible), missing)
 
 
 # Same patient, different verdict: 80 mmHg before, 38 after.
