@@ -6,11 +6,12 @@ SILENT = ("silent", "")
 
 REGURGITATION = [
     ("ra_pressure_child", {"age_years": 4}, "5 mmHg", "A-M6"),
+    ("ra_pressure_child", {"age_years": 18}, "not_applicable", ""),
     ("ra_pressure_ivc", {"age_years": 40, "ventilated": "yes"}, "not_applicable", ""),
     ("suboptimal_multicentre_1994", {"residual_gradient_mmhg": 20, "treated_again": "yes"}, "suboptimal", "D-D02"),
 ]
 REGURGITATION_WORDS = [
-    ("pr_reversal_2025", "reversal_at", {}, {
+    ("pr_reversal_2025", "reversal_at", {"age_years": 30}, {
         "valve": ("mild", "A-M58:mild"), "main_artery": ("moderate_or_more", "A-M58:more"), "branch_artery": ("moderate_or_more", "A-M58:more")}),
 ]
 
@@ -31,6 +32,8 @@ REPLACEMENT = [
     ("replacement_acc_2025", dict(TREATED_2025, rv_function="reduced", tricuspid_regurgitation="severe"), "replace", "A-I33"),
     ("replacement_acc_2025", dict(TREATED_2025, symptoms="yes", rv_function="reduced", rv_dilation="progressive"), "replace", "A-I32"),
     ("replacement_aha_2018", SYMPTOMS_2018, "silent", ""),
+    ("replacement_aha_2018", dict(SYMPTOMS_2018, treated_before="no", rv_dilation="present"), "not_applicable", ""),
+    ("replacement_geva_mr", dict(MR_ONE_MORE, symptoms="yes", qrs_ms=150), "not_applicable", ""),
     ("replacement_aha_2018", dict(SYMPTOMS_2018, pulmonary_regurgitation="mild", rv_dilation="present"), "silent", ""),
     ("replacement_aha_2018", dict(TREATED_2018, rv_dilation="present", rv_function="falling"), "may", "A-I6"),
     ("replacement_tof_2025_rows", TOF, "silent", ""),
