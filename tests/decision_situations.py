@@ -2,6 +2,7 @@
 
 A line is (table, inputs, answer, row). A line of words is (table, choice, the other inputs, {word: (answer, row)}) and names
 every word of the choice. A line of open ones is (table, inputs, answers still possible, inputs that would settle it).
+A line of cautions is (table, inputs, a piece of each caution that is shown).
 """
 
 from tests import decision_situations_after as after
@@ -16,4 +17,23 @@ WORDS = (treat.TREAT_WORDS + treat.SURGERY_WORDS + lab.LEVEL_WORDS + lab.SIZING_
 SITUATIONS = (treat.TREAT + treat.SURGERY + lab.LEVEL + lab.SIZING + lab.RESIDUAL + lab.DRILL + more.REGURGITATION + more.REPLACEMENT
               + after.VISITS + after.SPORT + after.PREGNANCY
               + [(table, {**others, choice: word}, *expected) for table, choice, others, words in WORDS for word, expected in words.items()])
+LEAK = dict.fromkeys(("none", "mild", "moderate"), ())
+CAUTIONS = [
+    *[("gradient_as_severity", {"age_days": 400, "duct": "closed", "rv_function": word}, pieces)
+      for word, pieces in {"normal": (), "reduced": ("may be low flow",), "falling": ("may be low flow",)}.items()],
+    *[("severity_acc_2025", {"age_years": 40, "doppler_peak_mmhg": 35, "rv_function": word}, pieces)
+      for word, pieces in {"normal": (), "reduced": ("under-called",), "falling": ("under-called",)}.items()],
+    *[("treat_aha_2018", dict(W8, valve=None, pulmonary_regurgitation=word), pieces)
+      for word, pieces in {**LEAK, "severe": ("valve team",)}.items()],
+    *[("treat_acc_2008", dict(W8, pulmonary_regurgitation=word), pieces) for word, pieces in {**LEAK, "severe": ("valve team",)}.items()],
+    ("treat_acc_2008", dict(W8, symptoms="no", pulmonary_regurgitation="severe"), ()),
+    *[("treat_esc_2020", {"age_years": 30, "rv_function": word}, pieces)
+      for word, pieces in {"normal": (), "reduced": ("earlier study",), "falling": ()}.items()],
+    *[("treat_textbook", {"symptoms": "yes", "valve": word}, pieces)
+      for word, pieces in {"domed": (), "dysplastic": ("replaces a dysplastic valve",)}.items()],
+    # a child left with 40 to 50 meets the indication again; at or above systemic pressure the surgeon is called
+    *[("residual_action", {"valve_gradient_mmhg": left}, pieces)
+      for left, pieces in {39.9: (), 40: ("meets the paediatric indication",), 50: ("meets the paediatric indication",), 50.1: ()}.items()],
+    *[("residual_action", {"rv_systemic_ratio": ratio}, pieces) for ratio, pieces in {0.999: (), 1: ("Call the surgeon",)}.items()],
+]
 OPEN = lab.LEVEL_OPEN + lab.RESIDUAL_OPEN + lab.DRILL_OPEN + more.REPLACEMENT_OPEN + after.SPORT_OPEN + after.PREGNANCY_OPEN

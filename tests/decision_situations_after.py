@@ -5,6 +5,7 @@ SILENT = ("silent", "")
 VISITS = [
     ("visits_child_2023", {"age_years": 8, "age_group": "older_child", "severity": "moderate"}, "silent", ""),
     ("visits_child_2023", {"age_years": 0.5, "age_group": "infant", "severity": "mild"}, "silent", ""),
+    ("visits_child_2023", {"age_years": 18, "age_group": "older_child", "severity": "mild"}, "not_applicable", ""),
     ("visits_reference", {"treated_before": "yes", "age_years": 3}, "6 to 12 months, 5 years, then every 10 years", "A-F11:treated"),
     ("visits_reference", {"treated_before": "yes", "age_years": 12}, "6 to 12 months, 5 years, then every 10 years", "A-F11:treated"),
     ("visits_textbook_2014", {"treated_before": "yes", "severity": "mild"}, "1, 6 and 12 months, then every year", "A-F33:treated"),
@@ -35,6 +36,7 @@ SPORT = [
     ("sport_us_2025", {}, "shared_decision", "A-F31:statement"),
     ("sport_europe_2020", {"age_years": 20}, "by_parameters", "A-F30:Europe"),
     ("sport_textbook_treated", dict(TREATED, treated_before="no"), "not_applicable", ""),
+    ("sport_textbook", {"treated_before": "yes", "doppler_peak_mmhg": 30}, "not_applicable", ""),
     ("sport_textbook_treated", dict(TREATED, pulmonary_regurgitation="severe"), *BY_BALLOON),
     ("sport_textbook_treated", dict(TREATED, treated_by="surgery", rv_enlarged="yes"), *BY_SURGERY),
 ]

@@ -57,7 +57,9 @@ RESIDUAL = [
     ("residual_action", dict(LEFT, valve_gradient_mmhg=80, new_regurgitation="moderate"), CALL, "E-EE6:regurgitation"),
     ("residual_action", dict(LEFT, valve_gradient_mmhg=12, step_below_valve="yes", rv_systemic_ratio=0.9), "stop_and_treat_muscle", "E-EE5"),
     ("residual_action", dict(LEFT, valve_gradient_mmhg=40, waist="persisted"), "one_step_up", "E-EE3"),
+    ("residual_action", dict(LEFT, newborn="yes", valve_gradient_mmhg=20), "not_applicable", ""),
     ("residual_newborn", {"newborn": "yes", "forward_flow": "no"}, *NOT_YET),
+    ("residual_newborn", dict(GOOD, newborn="no"), "not_applicable", ""),
     ("infundibular_action", {"rv_systemic_ratio": 0.3, "pressure_stable": "no"}, "drill", "C-I14:unstable"),
     ("infundibular_action", {"rv_systemic_ratio": 1.2, "pressure_stable": "no"}, "drill", "C-I14:unstable"),
 ]

@@ -80,6 +80,7 @@ OPERATE, PREFERRED = ("surgery", "A-I15:surgery"), ("surgery_preferred", "A-I15:
 REPAIR, REPLACE = ("surgery", "A-I2"), ("replacement", "A-I10")
 NO_BALLOON = {"age_years": 30, "symptoms": "yes", "severity": "moderate", "balloon_possible": "no"}
 LATE = dict(ESC_REPLACE, doppler_peak_mmhg=70, rv_systolic_mmhg=70)
+LATE_JCS = {"age_years": 30, "replacement_only_option": "yes", "symptoms": "no", "rv_systolic_mmhg": 90}
 BRANCH = {"age_years": 30, "symptoms": "no", "rv_systemic_ratio": 0.4, "rv_function": "normal", "tricuspid_regurgitation": "none",
           "exercise_capacity": "kept"}
 STENT = ("angioplasty_or_stent", "A-I39")
@@ -90,6 +91,9 @@ SURGERY = [
     ("surgery_acc_2008", SEVERE_2008, "silent", ""),
     ("surgery_aha_2018", dict(NO_BALLOON, symptoms="no"), "silent", ""),
     ("surgery_esc_2020", LATE, "silent", ""),
+    ("surgery_esc_2020", dict(LATE, symptoms="yes", replacement_only_option="no"), "not_applicable", ""),
+    ("surgery_jcs_2011", dict(LATE_JCS, replacement_only_option="no"), "not_applicable", ""),
+    ("surgery_jcs_2011", dict(LATE_JCS, symptoms="yes"), "not_applicable", ""),
     ("surgery_esc_2020", dict(LATE, symptoms="yes"), "replacement", "A-I9"),
     ("peripheral_acc_2025", dict(BRANCH, symptoms="yes"), "angioplasty_or_stent", "A-I38"),
     ("supravalvar_noonan_2024", {"noonan_syndrome": "no", "supravalvar_narrowing": "yes"}, "silent", ""),

@@ -1,4 +1,4 @@
-"""Change one condition, choice, answer or rule of a decision table at a time: does a test notice?
+"""Change one condition, choice, answer, caution or rule of a decision table at a time: does a test notice?
 
     python tests/table_mutants.py [TABLE…] [--write]       (or: make table-mutants)
 
@@ -19,15 +19,15 @@ from types import SimpleNamespace
 ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
 
-from pvcalc.conditions import alternatives, read_condition  # noqa: E402  the path is set above
+from pvcalc.conditions import alternatives, branch_truth, read_condition  # noqa: E402  the path is set above
 from pvcalc.decision import _missing, _outcome  # noqa: E402  the bare decision: its words would make the proof last hours
 from pvcalc.decision import decide, inputs_for  # noqa: E402
 from pvcalc.errors import NoResult, PvcalcError  # noqa: E402
 from pvcalc.handbook import project  # noqa: E402
+from pvcalc.handbook.reference.mutants import TABLES  # noqa: E402
 from pvcalc.handbook.tablechecks import cells_of, possible, walk  # noqa: E402
 from tests import mutation_record, test_decision as told  # noqa: E402
 
-SECTION = "decision_tables"
 OTHER_SIGNS = {">": (">=", "<"), ">=": (">", "<"), "<": ("<=", ">"), "<=": ("<", ">"), "=": (">=", "<=")}
 LEAST_SCORE = 97.0
 MOST_CELLS = 500_000  # a proof over more combinations is not tried; the change then counts as not noticed
@@ -54,6 +54,13 @@ def changes(table):
     for key, condition in (table.get("applies") or {}).items():
         for other in _other_conditions(table, key, condition):
             yield f"{table['name']} applies: {key} {condition}", f"{key} {other}", _changed(table, ["applies", key], other)
+        yield f"{table['name']} applies: {key} {condition}", f"without {key}", _changed(table, ["applies", key], None)
+    for place, caution in enumerate(table.get("cautions") or []):
+        for key, condition in caution["when"].items():
+            steps, name = ["cautions", place, "when", key], f"{table['name']} caution {place + 1}: {key}"
+            for other in _other_conditions(table, key, condition):
+                yield f"{name} {condition}", f"{key} {other}", _changed(table, steps, other)
+            yield f"{name} {condition}", f"without {key}", _changed(table, steps, None)
     if table["policy"] == "first" and len(table["rows"]) > 1:
         yield f"{table['name']}: first row that holds", "rows in the other order", dict(copy.deepcopy(table), rows=copy.deepcopy(table["rows"])[::-1])
 
@@ -113,11 +120,22 @@ def noticed(table):
             found = decide(table, inputs)
             if (sorted(found["possible"]), found["missing"]) != (sorted(answers), missing):
                 return True
+        for _, inputs, pieces in (one for one in told.CAUTIONS if one[0] == name):
+            if len(decide(table, inputs)["cautions"]) != len(pieces):
+                return True
         if any(decide(table, inputs_for(table, told.FALL))["answer"] != verdict for one, verdict in told.VERDICTS if one == name):
             return True
-        for check in (told.test_every_adult_document_refuses_a_child_and_every_child_document_an_adult,):
-            check(SimpleNamespace(tables={name: table}))
+        told.test_every_adult_document_refuses_a_child_and_every_child_document_an_adult(SimpleNamespace(tables={name: table}))
     except (AssertionError, KeyError, PvcalcError):  # a test that breaks has noticed
+        return True
+    return False
+
+
+def figure_noticed(table):
+    """True when a cut-off stands there that no document is known to print; the page shows it even if no answer hangs on it."""
+    try:
+        told.test_no_cut_off_of_any_table_is_left_without_an_expectation(SimpleNamespace(tables={table["name"]: table}))
+    except AssertionError:
         return True
     return False
 
@@ -125,7 +143,8 @@ def noticed(table):
 def makes_no_difference(table, changed):
     """True when no combination of inputs, each also left out once, gets another answer, row or question back."""
     # One table that holds the conditions of both: its cells are all that either can tell apart.
-    both = dict(table, rows=table["rows"] + changed["rows"] + [{"when": one.get("applies") or {}} for one in (table, changed)])
+    beside = [when for one in (table, changed) for when in [one.get("applies") or {}, *(caution["when"] for caution in one.get("cautions") or [])]]
+    both = dict(table, rows=table["rows"] + changed["rows"] + [{"when": when} for when in beside])
     names, lists = cells_of(both)
     lists = [values if None in values or name in (table.get("optional") or []) else [*values, None] for name, values in zip(names, lists)]
     if prod(map(len, lists)) > MOST_CELLS:
@@ -138,15 +157,16 @@ def makes_no_difference(table, changed):
 
 
 def _seen(table, given):
-    """What the reader is told: answer and row, or the questions still open and the answers they may lead to."""
+    """What the reader is told: answer and row, or the questions still open and the answers they may lead to; and the cautions."""
+    cautions = [caution["text"] for caution in table.get("cautions") or [] if branch_truth(table, caution["when"], given)]
     try:
         answer, row, open_rows = _outcome(table, given)
     except NoResult:
         return "gap"
     if answer != "cannot_evaluate":
-        return answer, row and row["id"]
+        return answer, row and row["id"], cautions
     answers = {one["then"]["answer"] for one in open_rows + [row] * (row is not None)}
-    return answer, answers, _missing(table, given, open_rows)
+    return answer, answers, _missing(table, given, open_rows), cautions
 
 
 def main():
@@ -164,8 +184,10 @@ def main():
             if noticed(changed):
                 counts["killed"] += 1
             elif makes_no_difference(tables[name], changed):
-                same += 1
-                continue
+                if not figure_noticed(changed):
+                    same += 1
+                    continue
+                counts["killed"] += 1
             else:
                 counts["survived"] += 1
                 alive.append((before, after))
@@ -179,7 +201,7 @@ def main():
     score = 100 * counts["killed"] / total
     print(f"{counts['killed']} of {total} changes noticed: {score:.1f} %; {same} more give nobody another answer")
     if chosen.write:
-        mutation_record.keep(ROOT, SECTION, {"formulas": counts, "examples": {"killed": 0, "survived": 0}},
+        mutation_record.keep(ROOT, TABLES, {"formulas": counts, "examples": {"killed": 0, "survived": 0}},
                              [f"-{before}\n+{after}" for before, after in survivors], date.today())
     return 0 if score >= LEAST_SCORE else 1
 

@@ -2,6 +2,7 @@
 
 import json
 import math
+import re
 
 import pytest
 from hypothesis import given as drawn
@@ -16,7 +17,7 @@ from pvcalc.handbook.tablechecks import cells_of
 from tests import decision_edges as first
 from tests import decision_edges_lab as lab
 from tests import decision_edges_more as more
-from tests.decision_situations import OPEN, SITUATIONS, W8, WORDS
+from tests.decision_situations import CAUTIONS, OPEN, SITUATIONS, W8, WORDS
 
 EDGES = (first.SEVERITY + first.TREAT + first.SURGERY + more.REGURGITATION + more.REPLACEMENT + more.RIGHT_VENTRICLE
          + lab.SIZING + lab.CONTRAST + lab.RESIDUAL + lab.AFTERWARDS + lab.SUCCESS)
@@ -57,10 +58,18 @@ def test_no_cut_off_of_any_table_is_left_without_an_expectation(loaded):
                     assert (name, quantity, edge) in expected or (quantity, edge) == EIGHTEEN, (name, quantity, edge)
 
 
+# Books and series that happen to speak of adults and draw no line at an age.
+NO_AGE_LIMIT = {"treat_textbook", "surgery_dysplastic_textbook", "good_late_adults_2015", "success_adults_2014", "suboptimal_adults_87",
+                "pr_jet_eacvi_2013"}
+
+
 def test_every_adult_document_refuses_a_child_and_every_child_document_an_adult(loaded):
     for table in loaded.tables.values():
         limit = (table.get("applies") or {}).get("age_years")
-        if limit is not None:
+        if limit is None:
+            of_adults = re.match(r"(healthy |adolescents and |[0-9,]+ )?adults\b(?! and children)", table["population"])
+            assert not of_adults or not table["rows"] or table["name"] in NO_AGE_LIMIT, table["name"]
+        else:
             wrong = {">= 18": 17.9, "< 18": 18, ">= 16": 15.9}[limit]
             choices = table.get("choices") or {}
             answer = decide(table, {"age_years": wrong, **{n: (table["applies"].get(n) or words[0]) for n, words in choices.items()}})
@@ -103,6 +112,12 @@ def test_a_line_of_words_names_every_word_of_its_choice(loaded):
 def test_an_open_situation_keeps_open_no_more_than_the_document_does(loaded, name, inputs, possible, missing):
     found = decide(loaded.tables[name], inputs)
     assert (found["answer"], found["row"], sorted(found["possible"]), found["missing"]) == ("cannot_evaluate", "", sorted(possible), missing)
+
+
+@pytest.mark.parametrize("name, inputs, pieces", CAUTIONS)
+def test_a_caution_is_shown_where_it_holds_and_nowhere_else(loaded, name, inputs, pieces):
+    found = decide(loaded.tables[name], inputs)["cautions"]
+    assert len(found) == len(pieces) and all(piece in caution for piece, caution in zip(pieces, found)), found
 
 
 # Same patient, different verdict: 80 mmHg before, 38 after.
