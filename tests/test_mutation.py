@@ -6,7 +6,7 @@ import yaml
 
 from pvcalc.handbook import catalogue
 from pvcalc.handbook.authoring import Page
-from pvcalc.handbook.reference.mutants import LEAST_SCORE, mutants_page
+from pvcalc.handbook.reference.mutants import LEAST_SCORE, TABLES, mutants_page
 from tests import mutation_record, table_mutants
 from tests.mutants import evidence_lines
 
@@ -15,7 +15,7 @@ COUNTS = {"formulas": {"killed": 9, "survived": 1}, "examples": {"killed": 3, "s
 
 
 def test_every_measured_module_exists_and_reaches_the_score(loaded):
-    assert set(loaded.data.mutation) <= {*catalogue.shared_modules(), table_mutants.SECTION}
+    assert set(loaded.data.mutation) <= {*catalogue.shared_modules(), TABLES}
     for name, one in loaded.data.mutation.items():
         assert 100 * one.killed >= LEAST_SCORE * one.changes, name
 
@@ -30,6 +30,21 @@ def test_the_page_names_the_modules_that_were_not_measured(loaded):
     waiting = html[html.index('id="not-measured"'):html.index('id="survivors"')]
     for name in catalogue.shared_modules():
         assert (f"<code>{name}</code>" in waiting) is (name not in loaded.data.mutation)
+
+
+def test_the_decision_tables_stand_there_in_words_and_are_no_module(loaded):
+    html = mutants_page(loaded, Page("kb/reference/mutants.md"))
+    assert ">decision tables</td>" in html and TABLES not in html
+    assert f"In the {len(loaded.data.mutation) - 1} modules measured and in the decision tables they noticed" in html
+
+
+def test_a_condition_that_an_earlier_row_has_settled_is_told_from_one_that_matters():
+    table = {"name": "x", "policy": "first", "silent": "s", "asks_for": ["age_days"], "rows": [
+        {"id": "early", "when": {"age_days": "< 28"}, "then": {"answer": "a"}},
+        {"id": "late", "when": {"age_days": ">= 28 and < 60"}, "then": {"answer": "b"}}]}
+    looser, other = ({**table, "rows": [table["rows"][0], {**table["rows"][1], "when": {"age_days": limits}}]} for limits in ("< 60", "> 28 and < 60"))
+    assert table_mutants.makes_no_difference(table, looser)
+    assert not table_mutants.makes_no_difference(table, other)
 
 
 def test_an_argument_outlives_a_new_measurement(tmp_path):
