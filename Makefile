@@ -49,7 +49,7 @@ $(ENGINE_READY): $(PACKAGES) $(ENGINE)/package.json $(ENGINE)/package-lock.json 
 	@echo "Installing the browser engine"
 	@{ command -v npm && node -e 'process.exit(parseInt(process.versions.node) < 18 ? 1 : 0)'; } >/dev/null 2>&1 \
 	    || $(PIP) -e '.[wheelnode]'
-	@PATH="$(CURDIR)/.venv/bin:$$PATH" npm ci --prefix $(ENGINE) --userconfig $(ENGINE)/.npmrc --ignore-scripts --silent
+	@PATH="$(CURDIR)/.venv/bin:$$PATH" npm ci --prefix $(ENGINE) --userconfig $(ENGINE)/.npmrc --ignore-scripts --loglevel=error
 	@$(PY) -m pvcalc.handbook.mathfont
 	@touch $@
 
@@ -77,7 +77,7 @@ gates: site $(GATES)/node_modules/.ready
 
 $(GATES)/node_modules/.ready: $(GATES)/package-lock.json pyproject.toml .ci/constraints.txt $(ENGINE_READY)
 	@echo "Installing the judges"
-	@PATH="$(CURDIR)/.venv/bin:$$PATH" npm ci --prefix $(GATES) --userconfig $(GATES)/.npmrc --ignore-scripts --silent
+	@PATH="$(CURDIR)/.venv/bin:$$PATH" npm ci --prefix $(GATES) --userconfig $(GATES)/.npmrc --ignore-scripts --loglevel=error
 	@$(PIP) -e '.[successor]'
 	@touch $@
 
