@@ -2,6 +2,8 @@
 
 import csv
 import io
+import re
+from html import escape as html_escape
 
 import pytest
 
@@ -70,3 +72,18 @@ def test_every_number_leads_to_an_entry_that_exists(built_site, sheets):
             path, _, anchor = worksheet.entry_of(row, slug).partition("#")
             html = text.setdefault(path, (built_site / path).read_text(encoding="utf-8"))
             assert not anchor or f'id="{anchor}"' in html, (slug, row)
+
+
+def test_a_list_too_long_for_paper_ends_between_two_parts_and_is_whole_in_the_file(built_site, loaded, sheets):
+    long = [row for row in sheets["sizing"] if len(row.value) > 10_000]
+    html = (built_site / "worksheets" / "sizing.html").read_text(encoding="utf-8")
+    assert long and html.count("characters in the CSV file</a>") >= len(long)
+    whole = {row["value"] for row in csv.DictReader(io.StringIO(worksheet.as_csv(loaded, "sizing")))}
+    for row in long:
+        begun = row.value.replace("_", " ")[:150]
+        assert html_escape(begun) in html and html_escape(row.value.replace("_", " ")) not in html and row.value in whole
+    # Nothing ends inside a number: what follows the last digit that is shown was a comma.
+    ends = [text.split(" … ")[0] for text in re.findall(r"(?s)<td[^>]*>([^<]* … )<a", html)]
+    assert len(ends) >= len(long)
+    values = [html_escape(row.value.replace("_", " ")) for row in sheets["sizing"]]
+    assert all(any(value.startswith(end + ", ") for value in values) for end in ends)

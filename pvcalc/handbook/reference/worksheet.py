@@ -6,6 +6,7 @@ from pvcalc.handbook import inline, worksheet
 from pvcalc.handbook.markup import filters, table
 
 HEADS = ["No.", "Number", "Value", "Source and place", "Provenance", "First reader", "Second reader"]
+MOST_OF_A_VALUE = 400  # a list of every balloon passed over has 30,000 characters: eight sheets of one narrow column
 BOX = '<span class="tick-box" role="img" aria-label="empty box"></span>'
 
 
@@ -26,14 +27,23 @@ def worksheet_page(project, page):
 
 
 def _rows(project, page, slug, rows):
-    cells, attributes = [], []
+    cells, attributes, name = [], [], slug.rsplit("/", 1)[-1]
     for place, row in enumerate(rows, 1):
         given = f"<br>{escape(row.inputs)}" if row.inputs else ""
         marks = "".join(f"<br><strong>{escape(mark)}</strong>" for mark in row.marks)
         cells.append([str(place), f'{escape(row.kind)} <a href="{page.up}{worksheet.entry_of(row, slug)}"><code>{escape(row.name)}</code></a>{given}',
-                      escape(row.value.replace("_", " ")), _places(project, page, row), inline.mark(row.seen) + marks, BOX, BOX])
+                      _value(row, name), _places(project, page, row), inline.mark(row.seen) + marks, BOX, BOX])
         attributes.append({"data-seen": row.seen, "data-kind": row.kind, "data-marks": "|".join(row.marks)})
     return table(HEADS, cells, "worksheet", attributes)
+
+
+def _value(row, name):
+    """The value as the ledger has it; a long one ends after a whole part and leads to the file that holds the rest."""
+    value = row.value.replace("_", " ")
+    if len(value) <= MOST_OF_A_VALUE:
+        return escape(value)
+    begun = value[:MOST_OF_A_VALUE].rpartition(", ")[0]
+    return f'{escape(begun)} … <a href="{escape(name)}.csv" download="">all {len(value)} characters in the CSV file</a>'
 
 
 def _places(project, page, row):
