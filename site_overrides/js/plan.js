@@ -235,8 +235,32 @@
   document.body.classList.add("has-plan");
   document.head.append(make("link", { rel: "stylesheet", href: `${top}/css/plan-paper.css` }));
 
+  /* Letters as large as three sheets allow, of A4 and of Letter: a short case need not be read at the size of the longest.
+     The rules for paper are put on for one measurement; nothing is painted in between. */
+  const WIDTH_MM = 190;
+  const HEIGHT_MM = 262;
+  const SIZES = [1.3, 1.25, 1.2, 1.15, 1.1, 1.05, 1, 0.95, 0.9, 0.85, 0.8];
+  const fit = () => {
+    const rules = [...document.styleSheets].flatMap((sheet) => [...sheet.cssRules]).filter((rule) => rule instanceof CSSMediaRule);
+    const media = rules.map((rule) => rule.media.mediaText);
+    rules.forEach(({ media: one }) => { one.mediaText = /print/.test(one.mediaText) ? "all" : /screen/.test(one.mediaText) ? "not all" : one.mediaText; });
+    document.querySelectorAll(".plan__sheet").forEach((sheet) => {
+      sheet.style.removeProperty("--plan-fit");
+      const fits = (size) => {
+        sheet.style.width = `${WIDTH_MM / size}mm`;
+        return sheet.offsetHeight * size <= HEIGHT_MM * 96 / 25.4;
+      };
+      sheet.style.setProperty("--plan-fit", SIZES.find(fits) ?? SIZES.at(-1));
+      sheet.style.width = "";
+    });
+    rules.forEach((rule, number) => { rule.media.mediaText = media[number]; });
+  };
+
   /* The foot's own date of printing is filled in by the page's shell just before. */
-  addEventListener("beforeprint", () => document.querySelectorAll(".plan__foot").forEach((foot) => { foot.textContent = footWords(); }));
+  addEventListener("beforeprint", () => {
+    document.querySelectorAll(".plan__foot").forEach((foot) => { foot.textContent = footWords(); });
+    fit();
+  });
 
   /* The back button may bring a page back as it was left: it must come back empty. */
   addEventListener("pageshow", (event) => { if (event.persisted) clearAll(); });
