@@ -24,6 +24,43 @@ FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
 SQUEEZE = """() => { for (const step of ["small", "broken"])
   for (const wrap of document.querySelectorAll(".table-wrap"))
     if (wrap.scrollWidth > wrap.clientWidth + 1) wrap.classList.add("table-wrap--" + step); }"""
+# Chromium prints what a pattern fills as a coarse bitmap, 60 kB and more each: its tiles are drawn one by one instead.
+TILES = """() => {
+  const SVG = "http://www.w3.org/2000/svg";
+  let number = 0;
+  for (const area of document.querySelectorAll("svg [fill^='url(#']")) {
+    const pattern = document.getElementById(area.getAttribute("fill").slice(5, -1));
+    if (pattern?.localName !== "pattern") continue;
+    const [width, height] = ["width", "height"].map((name) => Number(pattern.getAttribute(name)));
+    const turned = pattern.getAttribute("patternTransform") || "";
+    const box = area.getBBox();
+    const back = (pattern.patternTransform.baseVal.consolidate()?.matrix || area.ownerSVGElement.createSVGMatrix()).inverse();
+    const corners = [[box.x, box.y], [box.x + box.width, box.y], [box.x, box.y + box.height], [box.x + box.width, box.y + box.height]]
+      .map(([x, y]) => new DOMPoint(x, y).matrixTransform(back));
+    const [left, right] = [Math.min, Math.max].map((most) => most(...corners.map((one) => one.x)) / width);
+    const [top, bottom] = [Math.min, Math.max].map((most) => most(...corners.map((one) => one.y)) / height);
+    const clip = document.createElementNS(SVG, "clipPath");
+    clip.id = `book-clip-${number += 1}`;
+    const edge = area.cloneNode();
+    edge.removeAttribute("fill");
+    edge.removeAttribute("class");
+    clip.append(edge);
+    const outer = document.createElementNS(SVG, "g");
+    outer.setAttribute("clip-path", `url(#${clip.id})`);
+    const inner = document.createElementNS(SVG, "g");
+    if (turned) inner.setAttribute("transform", turned);
+    outer.append(inner);
+    for (let row = Math.floor(top + 1e-6); row < bottom - 1e-6; row += 1)
+      for (let column = Math.floor(left + 1e-6); column < right - 1e-6; column += 1) {
+        if (!turned && !area.isPointInFill(new DOMPoint((column + 0.5) * width, (row + 0.5) * height))) continue;
+        const tile = document.createElementNS(SVG, "g");
+        tile.setAttribute("transform", `translate(${column * width} ${row * height})`);
+        tile.append(...[...pattern.children].map((one) => one.cloneNode(true)));
+        inner.append(tile);
+      }
+    area.replaceWith(clip, outer);
+  }
+}"""
 MOST_COPIES = 4
 
 
@@ -163,6 +200,7 @@ def _printed(browser, site, html, foot):
         page.set_default_timeout(600_000)
         page.evaluate("Promise.all([...document.fonts].map((font) => font.load())).then(() => true)")
         page.evaluate(SQUEEZE)
+        page.evaluate(TILES)
         return page.pdf(**SHEET, print_background=True, display_header_footer=True, outline=True, tagged=True,
                         header_template="<span></span>", footer_template=_foot(foot))
     finally:
