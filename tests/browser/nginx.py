@@ -27,19 +27,33 @@ def nginx_path() -> str:
     return shutil.which("nginx") or shutil.which("nginx", path="/usr/sbin:/usr/local/sbin") or ""
 
 
-class Nginx:
-    """Serves `site` while the `with` block runs; `stop` and `start` are the cut network of a test."""
+def free_ports(count: int) -> list[int]:
+    """Ports of this machine that nobody listens on."""
+    sockets = [socket.socket() for _ in range(count)]
+    for one in sockets:
+        one.bind(("127.0.0.1", 0))
+    ports = [one.getsockname()[1] for one in sockets]
+    for one in sockets:
+        one.close()
+    return ports
 
-    def __init__(self, site, here):
+
+class Nginx:
+    """Serves `site` while the `with` block runs; `stop` and `start` are the cut network of a test.
+
+    With `location`, lines of another site's server, a second server holds them; its address is `other`.
+    """
+
+    def __init__(self, site, here, location=""):
         self.here, self.process = here, None
-        with socket.socket() as free:
-            free.bind(("127.0.0.1", 0))
-            port = free.getsockname()[1]
-        self.address = f"http://127.0.0.1:{port}/"
+        port, second = free_ports(2)
+        self.address, self.other = f"http://127.0.0.1:{port}/", f"http://127.0.0.1:{second}/"
         text = CONFIGURATION.read_text(encoding="utf-8")
         for line, ours in (("listen 80;", f"listen 127.0.0.1:{port};"), ("root /srv/handbook;", f"root {site};")):
             assert text.count(line) == 1, f"nginx.conf has no line “{line}” to change"
             text = text.replace(line, ours)
+        if location:
+            text += f"\nserver {{ listen 127.0.0.1:{second}; {location.replace('http://127.0.0.1:8081/', self.address)} }}\n"
         (here / "handbook.conf").write_text(text, encoding="utf-8")
         user = "user root;\n" if os.geteuid() == 0 else ""  # else nginx gives its rights away and cannot read a test's folder
         (here / "nginx.conf").write_text(AROUND.format(user=user, here=here, types="/etc/nginx/mime.types"), encoding="utf-8")
