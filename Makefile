@@ -71,9 +71,7 @@ release: site
 	@$(PY) -m pvcalc.handbook.release site build/release
 
 gates: site $(GATES)/node_modules/.ready
-	@$(PY) $(GATES)/html.py site
-	@$(PY) $(GATES)/phone.py site
-	@$(PY) $(GATES)/successor.py site
+	@failed=0; for judge in html phone successor; do $(PY) $(GATES)/$$judge.py site || failed=1; done; exit $$failed
 
 $(GATES)/node_modules/.ready: $(GATES)/package-lock.json pyproject.toml .ci/constraints.txt $(ENGINE_READY)
 	@echo "Installing the judges"

@@ -1,7 +1,7 @@
 """Lighthouse, as a phone sees three pages through the department's nginx: every score is printed and must reach 95.
 
 Run by `make gates` as `python tests/gates/phone.py SITE`. A busy machine slows a page down and never speeds it up, so each
-page has up to five tries and the best one counts.
+page has up to five tries, and of what is a time the shortest counts; of everything else the worst.
 """
 
 import json
@@ -20,10 +20,11 @@ from tests.need_browser import NO_BROWSER, chromium_path  # noqa: E402
 PAGES = ["index.html", "sizing.html", "drills/tear.html"]
 CATEGORIES = ["performance", "accessibility", "best-practices"]
 LEAST, TRIES = 95, 5
+TIMES = {"first-contentful-paint", "largest-contentful-paint", "speed-index", "total-blocking-time", "interactive"}
 
 
-def scores(address: str, folder: Path) -> tuple[dict, list[str]]:
-    """Scores by category in per cent, and the audits that fell short."""
+def judged(address: str, folder: Path) -> dict[str, dict]:
+    """Category -> audit -> (weight, score from 0 to 1, value in words), of every audit that counts."""
     into = folder / "report.json"
     into.unlink(missing_ok=True)
     done = subprocess.run([str(HERE / "node_modules" / ".bin" / "lighthouse"), address, "--quiet", "--output=json", f"--output-path={into}",
@@ -32,11 +33,30 @@ def scores(address: str, folder: Path) -> tuple[dict, list[str]]:
     if not into.exists():
         sys.exit(f"lighthouse gave no answer: {done.stderr[-800:]}")
     report = json.loads(into.read_text(encoding="utf-8"))
-    audits = report["audits"]
-    weighed = [one["id"] for name in CATEGORIES for one in report["categories"][name]["auditRefs"] if one["weight"]]
-    short = [f"{name} {audits[name].get('displayValue', '')}".strip() for name in weighed
-             if audits[name]["score"] is not None and audits[name]["score"] < 0.9]
-    return {name: round(100 * (report["categories"][name]["score"] or 0)) for name in CATEGORIES}, short
+    counted = {}
+    for name in CATEGORIES:
+        counted[name] = {one["id"]: (one["weight"], report["audits"][one["id"]]["score"], report["audits"][one["id"]].get("displayValue", ""))
+                         for one in report["categories"][name]["auditRefs"]
+                         if one["weight"] and (report["audits"][one["id"]]["score"] is not None
+                                               or report["audits"][one["id"]]["scoreDisplayMode"] == "error")}
+    return counted
+
+
+def joined(before: dict, now: dict) -> dict:
+    """Two tries as one: the better of two times, the worse of everything else."""
+    made = {}
+    for name, audits in now.items():
+        made[name] = {}
+        for audit, found in audits.items():
+            pair = [found, before.get(name, {}).get(audit, found)]
+            made[name][audit] = (max if audit in TIMES else min)(pair, key=lambda one: one[1] or 0)
+    return made
+
+
+def scores(counted: dict) -> dict[str, int]:
+    """Category -> score in per cent, the weighted mean that lighthouse itself forms."""
+    return {name: round(100 * sum(weight * (score or 0) for weight, score, _ in audits.values())
+                        / sum(weight for weight, _, _ in audits.values())) for name, audits in counted.items()}
 
 
 def main(arguments) -> int:
@@ -46,16 +66,17 @@ def main(arguments) -> int:
     worst = 0
     with tempfile.TemporaryDirectory() as folder, Nginx(Path(arguments[0]).resolve(), Path(folder)) as nginx:
         for page in PAGES:
-            best, short = {}, []
-            for _ in range(TRIES):
-                found, short = scores(nginx.address + page, Path(folder))
-                best = {name: max(best.get(name, 0), score) for name, score in found.items()}
+            counted = {}
+            for tries in range(1, TRIES + 1):
+                counted = joined(counted, judged(nginx.address + page, Path(folder)))
+                best = scores(counted)
                 if min(best.values()) >= LEAST:
                     break
             low = min(best.values()) < LEAST
             worst += low
+            short = [f"{audit} {said}".strip() for audits in counted.values() for audit, (_, score, said) in audits.items() if (score or 0) < 0.9]
             print(f"Lighthouse, phone, {page}: " + ", ".join(f"{name} {score}" for name, score in best.items())
-                  + (f"; short: {', '.join(short)}" if low else ""))
+                  + f" ({tries} {'try' if tries == 1 else 'tries'})" + (f"; short: {', '.join(short)}" if low else ""), flush=True)
     return 1 if worst else 0
 
 
