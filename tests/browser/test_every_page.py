@@ -1,4 +1,5 @@
-"""Every page of the handbook, opened once: no axe finding, no outside request, nothing lost at 320 pixels or at twice the text."""
+"""Every page of the handbook, opened once: no axe finding (contrast and size of targets among them), no outside request,
+nothing lost at 320 pixels or at twice the text."""
 
 import pytest
 
@@ -28,6 +29,7 @@ def test_page_stands_axe_a_narrow_window_and_large_text(browser, handbook, names
             seen.page.evaluate(SETTLED)
             if seen.too_wide():
                 faults.append(f"{name}: {seen.too_wide()} pixels too wide at 320")
+            faults += [f"{name}: low at 320: {target}" for target in seen.small_targets()]
             seen.page.set_viewport_size({"width": 1280, "height": 800})
             seen.page.evaluate(LARGE_TEXT)
             seen.page.evaluate(SETTLED)
