@@ -163,14 +163,22 @@ def at(value):
 
     The tiny addition moves exact ties off the edge, where one bit of a sine could tip them.
     """
-    hundredths = int(abs(value) * 100 + 0.5 + 1e-6)
-    whole, rest = hundredths // 100, hundredths % 100
+    return _figures(_hundredths(value))
+
+
+def _hundredths(value):
+    rounded = int(abs(value) * 100 + 0.5 + 1e-6)
+    return -rounded if value < 0 else rounded
+
+
+def _figures(hundredths):
+    whole, rest = abs(hundredths) // 100, abs(hundredths) % 100
     text = str(whole)
     if rest:
         text += "." + ("0" if rest < 10 else "") + str(rest)
         if text[-1] == "0":
             text = text[:-1]
-    return "-" + text if value < 0 and hundredths else text
+    return "-" + text if hundredths < 0 else text
 
 
 def escaped(text):
@@ -270,7 +278,7 @@ def rows_of(text, most):
 
 def joined(points, closed=False):
     """Path data of straight strokes through points."""
-    return "M" + "L".join([at(x) + " " + at(y) for x, y in points]) + ("Z" if closed else "")
+    return "M" + at(points[0][0]) + " " + at(points[0][1]) + _onwards("l", points) + ("Z" if closed else "")
 
 
 def smooth(points, closed=False):
@@ -281,15 +289,31 @@ def smooth(points, closed=False):
 def smooth_on(points, closed=False):
     """The curve of `smooth` without its starting point, to go on from where a path has come to."""
     count = len(points)
-    data = ""
+    way = [points[0]]
     for i in range(count if closed else count - 1):
         here, there = points[i], points[(i + 1) % count]
         before = points[i - 1] if i > 0 or closed else here
         after = points[(i + 2) % count] if i + 2 < count or closed else there
-        data += ("C" + at(here[0] + (there[0] - before[0]) / 6) + " " + at(here[1] + (there[1] - before[1]) / 6)
-                 + " " + at(there[0] - (after[0] - here[0]) / 6) + " " + at(there[1] - (after[1] - here[1]) / 6)
-                 + " " + at(there[0]) + " " + at(there[1]))
-    return data + ("Z" if closed else "")
+        way += [(here[0] + (there[0] - before[0]) / 6, here[1] + (there[1] - before[1]) / 6),
+                (there[0] - (after[0] - here[0]) / 6, there[1] - (after[1] - here[1]) / 6), there]
+    return _onwards("c", way, 3) + ("Z" if closed else "")
+
+
+def _onwards(kind, points, at_once=1):
+    """Steps from the first point on, each group of `at_once` points told from where the last group ended.
+
+    A shape drawn twice is then the same text twice, and half as long: pictures are most of what a chapter weighs.
+    Every step leads to the rounded place of its point, so that no error adds up.
+    """
+    data = kind
+    x, y = _hundredths(points[0][0]), _hundredths(points[0][1])
+    for i in range(1, len(points), at_once):
+        for point in points[i:i + at_once]:
+            right, down = _hundredths(point[0]), _hundredths(point[1])
+            for step in (right - x, down - y):
+                data += (" " if step >= 0 and data[-1] != kind else "") + _figures(step)
+        x, y = right, down
+    return data
 
 
 def span(x1, y1, x2, y2, look="fig-measure"):

@@ -2,7 +2,7 @@
 
 from math import cos, pi, sin
 
-from pvcalc.draw import arrow, at, canvas, circle, drawn, joined, label, line, paragraph, path, smooth
+from pvcalc.draw import arrow, at, canvas, circle, drawn, joined, label, line, paragraph, path, smooth, smooth_on
 
 COLUMNS = [45, 135, 225, 315]  # middles: from above shut and open, in profile shut and open
 COMMISSURES = (90, 210, 330)  # degrees, clockwise from the right on the page
@@ -50,8 +50,7 @@ def _profile(x, y, half, trunk, leaflets):
                  (x + side * (half + 5), y - 9), (x + side * trunk, y - 24), (x + side * trunk, y - 40)]
         outer = [(x + side * (trunk + 2), y - 40), (x + side * (trunk + 2), y - 24), (x + side * (half + 7), y - 9),
                  (x + side * (half + 5), y + 1), (x + side * (half + 9), y + 16), (x + side * (half + 15), y + 34)]
-        strokes.append(path(smooth(inner) + "L" + at(outer[0][0]) + " " + at(outer[0][1])
-                            + smooth(outer)[1:].replace(at(outer[0][0]) + " " + at(outer[0][1]), "", 1), "fig-muscle"))
+        strokes.append(path(smooth(inner) + "L" + at(outer[0][0]) + " " + at(outer[0][1]) + smooth_on(outer), "fig-muscle"))
     for points, look in leaflets:
         strokes.append(path(smooth([(x + px, y - py) for px, py in points]), look))
     return "".join(strokes)

@@ -182,9 +182,29 @@ def icons(root, name):
     area = 0.0
     for each in look:
         for box in each.get("d").split("M")[1:]:
-            numbers = [float(number) for number in re.findall(r"-?[\d.]+", box)]
-            area += (max(numbers[::2]) - min(numbers[::2])) * (max(numbers[1::2]) - min(numbers[1::2]))
+            corners = walked("M" + box)
+            area += (max(x for x, _ in corners) - min(x for x, _ in corners)) * (max(y for _, y in corners) - min(y for _, y in corners))
     return area / float(tile.get("width")) ** 2
+
+
+def walked(data):
+    """The places that a path of M, l, c and Z comes to, read as the SVG standard says: small letters count from where one is."""
+    places = []
+    for kind, body in re.findall(r"([MlcZ])([^MlcZ]*)", data):
+        numbers = [float(number) for number in re.findall(r"-?[\d.]+", body)]
+        step = 6 if kind == "c" else 2
+        for place in range(0, len(numbers), step):
+            x, y = numbers[place:place + step][-2:]
+            places.append((x, y) if kind == "M" else (places[-1][0] + x, places[-1][1] + y))
+    return places
+
+
+@pytest.mark.parametrize("stroke", [draw.joined, draw.smooth])
+def test_steps_lead_to_every_point_without_adding_up_errors(stroke):
+    points = [(180 + 100 * math.sin(turn / 7), 200 + turn / 3) for turn in range(300)]
+    ends = walked(stroke(points))
+    assert len(ends) == len(points)
+    assert max(math.dist(end, point) for end, point in zip(ends, points)) <= 0.0071  # half a hundredth either way, across the corner
 
 
 # Published intervals: 81/263 gives 25.27 to 36.76 %, 0/20 gives 0 to 16.84 %.
