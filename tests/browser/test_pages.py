@@ -2,7 +2,7 @@
 
 import pytest
 
-from tests.browser.test_sampler import scheme, search_for
+from tests.browser.test_sampler import fonts_of, scheme, search_for
 from tests.browser.visits import ROOT
 
 # Every chapter is pictured in every view; axe looks at one page of each kind, and at every page in one view elsewhere.
@@ -52,3 +52,10 @@ def test_colour_switch_is_remembered_and_nothing_else_is_stored(visit, handbook,
         assert seen.page.evaluate("sessionStorage.length") == 0
         assert seen.page.context.cookies() == []
         assert seen.troubles == []
+
+
+def test_every_sign_of_every_formula_comes_from_our_math_font(visit, handbook):
+    with visit(handbook, "phone-light") as seen:
+        seen.open("reference/formulas.html")
+        fonts = fonts_of(seen, "math :is(mi, mo, mn, mtext)")
+        assert len(fonts) > 500 and {(font["familyName"], font["isCustomFont"]) for font in fonts} == {("STIX Two Math", True)}

@@ -155,13 +155,13 @@ def bar_over_root(seen):
 
 
 def fonts_of(seen, selector):
-    """Fonts that Chromium really used for an element and everything in it."""
+    """Fonts that Chromium really used for the letters of every element that the selector finds."""
     devtools = seen.page.context.new_cdp_session(seen.page)
     devtools.send("DOM.enable")
     devtools.send("CSS.enable")
     root = devtools.send("DOM.getDocument")["root"]["nodeId"]
-    node = devtools.send("DOM.querySelector", {"nodeId": root, "selector": selector})["nodeId"]
-    return devtools.send("CSS.getPlatformFontsForNode", {"nodeId": node})["fonts"]
+    nodes = devtools.send("DOM.querySelectorAll", {"nodeId": root, "selector": selector})["nodeIds"]
+    return [font for node in nodes for font in devtools.send("CSS.getPlatformFontsForNode", {"nodeId": node})["fonts"]]
 
 
 def test_printed_sheet_is_light_dated_and_unfolded(visit, sampler):
