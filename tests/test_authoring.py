@@ -52,7 +52,7 @@ def test_a_worked_example_shows_inputs_result_formula_and_source(root):
         root, PAGE, "```formula\nname: balloon_range_mm\nannulus_mm: 18.4\nlow_ratio: 1.2\nhigh_ratio: 1.25\ntitle: A title\n```")
     # 18.4 × 1.2 = 22.08 and 18.4 × 1.25 = 23.0, by hand.
     for part in ("A title", "18.4\u00a0mm", "22.1\u00a0mm", "23.0\u00a0mm", "reference/formulas.html#balloon_range_mm",
-                 "reference/verification.html#balloon_range_mm", 'data-try="'):
+                 "reference/verification.html#balloon_range_mm", "data-try='"):
         assert part in html
     assert page.ledger == ["sizing | formula | balloon_range_mm | annulus_mm=18.4 high_ratio=1.25 low_ratio=1.2 | low_mm=22.08 high_mm=23"]
 

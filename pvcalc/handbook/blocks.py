@@ -1,6 +1,5 @@
 """The fences of a chapter: worked examples, decision tables, pictures, printed examples, generated pages."""
 
-import json
 from html import escape
 
 from yaml.error import MarkedYAMLError, YAMLError
@@ -10,7 +9,7 @@ from pvcalc import formula as core
 from pvcalc.errors import PvcalcError, Refusal
 from pvcalc.handbook import catalogue, documents, evaluate, inline, mathml, plans, reference, sliders
 from pvcalc.handbook.findings import unknown
-from pvcalc.handbook.markup import table
+from pvcalc.handbook.markup import empty_fields, table
 from pvcalc.handbook.yamlfile import Document, parse
 from pvcalc.units import label_of, unit_of
 
@@ -173,7 +172,7 @@ class Writer:
                  "figure": figure or "", "show": document.value.get("show") or "",
                  "sliders": bool(document.value.get("sliders")), "recalled": entry.doubted, "not_for": plain_text(entry.text.not_for),
                  "population": plain_text(entry.text.valid), "source": plain_text(entry.text.source)}
-        return f'<div class="try" data-try="{escape(json.dumps(offer, ensure_ascii=False))}"></div>'
+        return empty_fields(offer)
 
     # Pictures
 

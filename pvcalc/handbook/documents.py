@@ -1,6 +1,5 @@
 """Decision tables on a page: the rows of one document, or several documents side by side for given numbers."""
 
-import json
 from html import escape
 
 from pvcalc import decision, decision_words, live_documents
@@ -8,6 +7,7 @@ from pvcalc.errors import Refusal
 from pvcalc.handbook import evaluate, inline
 from pvcalc.handbook.data import split_reference
 from pvcalc.handbook.findings import unknown
+from pvcalc.handbook.markup import empty_fields
 from pvcalc.handbook.markup import table as html_table
 from pvcalc.units import unit_of
 from pvcalc.vocabulary import name_words
@@ -162,4 +162,4 @@ def _fields(tables, fence):
             fields.append(field)
     offer = {"tables": [table["name"] for table in tables], "fields": fields, "example": fence.get("given") or {},
              "settings": {}, "window": fence.get("window"), "title": fence.get("title") or ""}
-    return f'<div class="try" data-try="{escape(json.dumps(offer, ensure_ascii=False))}"></div>'
+    return empty_fields(offer)

@@ -1,5 +1,6 @@
 """Small pieces of HTML that every generated page is made of."""
 
+import json
 import re
 from html import escape
 
@@ -54,3 +55,12 @@ def filters(target, groups):
         selects.append(f'<label>{escape(legend)} <select data-filter="{attribute}"><option value="">all</option>{options}'
                        "</select></label>")
     return f'<div class="filter" data-search-exclude="" data-filters="{target}" hidden>{"".join(selects)}<output></output></div>'
+
+
+def empty_fields(offer):
+    """Where the page's script builds empty fields; `offer` says which. Nothing shows without the script.
+
+    In single quotes: JSON is full of double ones, and each would take six letters.
+    """
+    text = json.dumps(offer, ensure_ascii=False, separators=(",", ":"))
+    return f"""<div class="try" data-try='{escape(text, quote=False).replace("'", "&#39;")}'></div>"""
