@@ -47,6 +47,8 @@ def copied_site(tmp_path):
     (tmp_path / "assets" / "stylesheets").mkdir()
     original, = THEIRS.glob("workers/search.*.js")
     (workers / original.name).write_bytes(original.read_bytes())
+    bundle, = THEIRS.glob("bundle.*.js")
+    (workers.parent / bundle.name).write_bytes(bundle.read_bytes())
     return tmp_path, workers / original.name
 
 
@@ -74,22 +76,32 @@ def test_words_with_digits_are_found_after_the_mend_and_were_not_before(copied_s
 def test_a_second_mend_of_the_same_site_changes_nothing(copied_site):
     site, worker = copied_site
     thememends.mend(site)
-    once = worker.read_bytes()
+    scripts = sorted(site.rglob("*.js"))
+    once = [path.read_bytes() for path in scripts]
     thememends.mend(site)
-    assert worker.read_bytes() == once
+    assert worker in scripts and [path.read_bytes() for path in scripts] == once
 
 
 def test_a_changed_worker_stops_the_build(copied_site):
     site, worker = copied_site
     worker.write_text(worker.read_text(encoding="utf-8").replace(thememends.AMBIGUOUS, "other"), encoding="utf-8")
-    with pytest.raises(thememends.ThemeChanged, match="naming of word-tree nodes changed"):
+    with pytest.raises(thememends.ThemeChanged, match="“e=e.s.o.id}return e}” changed"):
+        thememends.mend(site)
+
+
+@pytest.mark.parametrize("text", list(thememends.AT_ONCE))
+def test_a_changed_bundle_stops_the_build(copied_site, text):
+    site, worker = copied_site
+    bundle, = worker.parent.parent.glob("bundle.*.js")
+    bundle.write_text(bundle.read_text(encoding="utf-8").replace(text, "other"), encoding="utf-8")
+    with pytest.raises(thememends.ThemeChanged, match="changed; see"):
         thememends.mend(site)
 
 
 def test_a_missing_worker_stops_the_build(copied_site):
     site, worker = copied_site
     worker.unlink()
-    with pytest.raises(thememends.ThemeChanged, match="ships 0 search workers"):
+    with pytest.raises(thememends.ThemeChanged, match="ships 0 scripts named workers/search"):
         thememends.mend(site)
 
 

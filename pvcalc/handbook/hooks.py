@@ -60,22 +60,19 @@ def on_post_page(output, config, **_):
     for name, mark in ONLY_WITH.items():
         if mark not in output:
             output = re.sub(rf'<(?:script[^>]*src|link[^>]*href)="[^"]*{re.escape(name)}"[^>]*>(?:</script>)?', "", output)
-    return VERSIONED.sub(rf'\1?v={config["extra"]["build"]}"', output)
+    from pvcalc.handbook import lean
+    return VERSIONED.sub(rf'\1?v={config["extra"]["build"]}"', lean.unspaced(output))
 
 
 @event_priority(-100)  # after the search index is written
 def on_post_build(config, **_):
     """Put the engine and the math font beside the pages they were made for, then list every file for offline use."""
-    from pvcalc.handbook import assets, catalogue, mathfont, offline, searchindex, thememends
+    from pvcalc.handbook import assets, catalogue, lean, mathfont, offline, searchindex, thememends
     site = Path(config["site_dir"])
     assets.write(config["extra"]["engine_files"], site)
-    if not mathfont.FONT.exists():
-        mathfont.write()
-    fonts = site / "fonts"
-    fonts.mkdir(exist_ok=True)
-    for path in (mathfont.FONT, mathfont.LICENCE):
-        (fonts / path.name).write_bytes(path.read_bytes())
+    mathfont.publish(site)
     thememends.mend(site)
+    lean.publish(site)
     searchindex.trim(site, catalogue.load())
     offline.write(site, int(os.environ.get("SOURCE_DATE_EPOCH") or time.time()))
 

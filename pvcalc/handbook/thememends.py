@@ -5,6 +5,8 @@
    breaks off and finds nothing. A mark between letter and number makes the names unambiguous.
 2. It publishes source maps and word lists of languages that nobody here searches in: 1.8 MB for a phone to store.
 3. Cells and terms stand without a blank between them, so its index reads "600" beside "5" as "6005".
+4. It fetches the search's index and worker with every page, 176 kB, for the few readers who search. They come when
+   the search is opened, or with a page that a hit led to, where the words sought are marked.
 """
 
 import re
@@ -13,6 +15,15 @@ from pathlib import Path
 
 AMBIGUOUS = "e=e+s+o.id}return e}"
 PLAIN = 'e=e+s+o.id+";"}return e}'
+# What stands in the theme's script -> what it becomes. Its own short names: `Je` watches the box that opens the search,
+# `L` joins and `$` makes streams, `g`, `Ee` and `b` filter, take and go over to another, `we` reads the address.
+AT_ONCE = {
+    'document.forms.namedItem("search")?ks():tt':
+        'document.forms.namedItem("search")?L(Je("search"),$(we().searchParams.has("h"))).pipe(g(Boolean),Ee(1),b(ks),Z(1)):tt',
+    "function Mn(e,t=new Worker(e))":
+        "function Mn(e,t=Object.assign(new EventTarget,{postMessage(r){this.w||(this.w=new Worker(e),"
+        'this.w.onmessage=o=>t.dispatchEvent(new MessageEvent("message",{data:o.data}))),this.w.postMessage(r)}}))',
+}
 BLOCK_END = re.compile(r"(</(?:td|th|tr|dt|dd|li|p|div|option|figcaption|desc|title|text)>)(?=<)")
 SOURCE_MAP = re.compile(rb"\n?(?://|/\*)# sourceMappingURL=\S+?\.map(?:\s*\*/)?\s*$")
 
@@ -32,7 +43,8 @@ def mend(site: Path) -> None:
     Raises: ThemeChanged.
     """
     scripts = site / "assets" / "javascripts"
-    _mend_search(scripts)
+    _replace(scripts, "workers/search", {AMBIGUOUS: PLAIN})
+    _replace(scripts, "bundle", AT_ONCE)
     shutil.rmtree(scripts / "lunr", ignore_errors=True)
     for path in [*scripts.rglob("*.map"), *(site / "assets" / "stylesheets").glob("*.map")]:
         path.unlink()
@@ -40,13 +52,16 @@ def mend(site: Path) -> None:
         owner.write_bytes(SOURCE_MAP.sub(b"", owner.read_bytes()))
 
 
-def _mend_search(scripts):
-    workers = list(scripts.glob("workers/search.*.js"))
-    if len(workers) != 1:
-        raise ThemeChanged(f"the theme ships {len(workers)} search workers, one was expected")
-    text = workers[0].read_text(encoding="utf-8")
-    if text.count(PLAIN) == 1 and AMBIGUOUS not in text:
-        return  # a rebuild of changed pages only finds the file as it was mended before
-    if text.count(AMBIGUOUS) != 1:
-        raise ThemeChanged(f"{workers[0].name}: the naming of word-tree nodes changed; see pvcalc/handbook/thememends.py")
-    workers[0].write_text(text.replace(AMBIGUOUS, PLAIN), encoding="utf-8")
+def _replace(scripts, name, mends):
+    """Put each text of one script into its new form; a rebuild of changed pages finds the script as it was mended before."""
+    found = list(scripts.glob(name + ".*.js"))
+    if len(found) != 1:
+        raise ThemeChanged(f"the theme ships {len(found)} scripts named {name}, one was expected")
+    text = found[0].read_text(encoding="utf-8")
+    for old, new in mends.items():
+        if text.count(new) == 1 and old not in text.replace(new, ""):
+            continue
+        if text.count(old) != 1:
+            raise ThemeChanged(f"{found[0].name}: “{old}” changed; see pvcalc/handbook/thememends.py")
+        text = text.replace(old, new)
+    found[0].write_text(text, encoding="utf-8")

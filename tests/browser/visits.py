@@ -9,6 +9,10 @@ SCREENSHOTS = ROOT / "build" / "screenshots"
 AXE = ROOT / "pvcalc" / "handbook" / "engine" / "node_modules" / "axe-core" / "axe.min.js"
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
 
+# Address of every page that a reader acts on: chapters, drills and cases.
+CHAPTERS = sorted(path.relative_to(ROOT / "kb").with_suffix(".html").as_posix()
+                  for pattern in ("*.md", "drills/*.md", "cases/*.md") for path in (ROOT / "kb").glob(pattern))
+
 # Width, touch and colour scheme that every page must stand.
 VIEWS = {
     "phone-light": {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobile": True, "color_scheme": "light"},
