@@ -9,7 +9,7 @@ import math
 from pvcalc.errors import refuse
 from pvcalc.formula import formula, printed
 
-TOPIC = "sizing"  # reached through pvcalc.sizing
+TOPIC = "sizing"
 
 BALLOON = (2, 40)  # mm, house limits
 SHORT_FORM = 0.82  # recalled: literature writes 0.82 for 1/pi + 1/2 = 0.8183

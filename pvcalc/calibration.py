@@ -4,7 +4,7 @@ import math
 
 from pvcalc.formula import formula, printed
 
-TOPIC = "sizing"  # reached through pvcalc.sizing
+TOPIC = "sizing"
 
 
 @formula("", seen="derived", measured_px=(1, 20000), reference_px=(1, 20000), reference_mm=(0.5, 200))

@@ -1,9 +1,11 @@
-"""A bar of sizing zones with its pointers, and the words for where a ratio lies."""
+"""What pictures of balloons share: a bar of sizing zones with its pointers, the words for where a ratio lies, a scale."""
 
-from pvcalc.draw import hatch, dots, joined, label, line, path, rectangle
-from pvcalc.shelf import EDGE, zone_of
+from pvcalc.draw import dots, hatch, joined, label, line, path, rectangle, span
+from pvcalc.formula import choices
 from pvcalc.units import show
+from pvcalc.zones import EDGE, checked_zones, zone_for, zone_of
 
+FRAMES = choices("open_valve_systole", "end_systole", "end_diastole", "not_stated")
 LEFT, WIDTH = 10, 340
 LOW, HIGH = 0.8, 1.7  # ends of the bar; what lies beyond is drawn at the end and said
 
@@ -13,6 +15,18 @@ VERDICTS = {
     "forbidden": ("FORBIDDEN: too large.", "fig-bad-text"),
 }
 LOOKS = [("target", "target"), ("accepted", "accepted"), ("reason", "written reason"), ("forbidden", "forbidden")]
+
+
+def zone_in(zones, frame):
+    """The zones of a frame, or None when a ratio in it cannot be judged."""
+    checked_zones(zones)
+    return None if frame == "not_stated" else zone_for(zones, frame)
+
+
+def scale_bar(x, y, scale):
+    """A bar of 10 mm, or of 5 when 10 would be too long."""
+    length = 10 if scale * 10 <= 140 else 5
+    return span(x, y, x + length * scale, y) + label(x, y - 8, show(length, 0) + " mm", "fig-small")
 
 
 def verdict_of(ratio, zone, frame):

@@ -3,10 +3,11 @@
 from pvcalc import decision
 from pvcalc.body import annulus_z, body_surface_m2
 from pvcalc.plan_known import computed, named, setting
-from pvcalc.shelf import FRAME_WORDS, zone_of
-from pvcalc.sizing import balloon_range_mm, combined_error_percent, shelf_choices, true_ratio
+from pvcalc.shelf import shelf_choices
+from pvcalc.sizing import balloon_range_mm, combined_error_percent, true_ratio
 from pvcalc.units import show, show_input
 from pvcalc.vocabulary import name_words
+from pvcalc.zones import FRAME_WORDS, zone_of
 
 Z_SENTENCE = ("The coefficients were read; that the model's body surface is Haycock's is recalled. Another model may differ "
               "by a whole deviation in a newborn: never compare the z of two models.")

@@ -1,4 +1,4 @@
-"""Which balloons on a shelf suit an annulus: zones, pairs and ranking, without any formula of its own.
+"""Which balloons on a shelf suit an annulus, single and in pairs, ranked.
 
 Zones and shelf come in as records, so that the department's settings rule and nothing is hidden here.
 """
@@ -7,18 +7,11 @@ import math
 
 from pvcalc.belt import touching_belt_mm
 from pvcalc.errors import NotUnderstood
-from pvcalc.units import is_number, show, show_input
+from pvcalc.formula import choices, formula, printed, records
+from pvcalc.units import show, show_input
+from pvcalc.zones import ANNULUS, EDGE, FRAME_WORDS, checked_zones, number_faults, zone_for, zone_of, zone_words
 
-TOPIC = "sizing"  # reached through pvcalc.sizing
-
-EDGE = 1e-9  # 1.2 × 12 is 14.399999999999999 in binary and still belongs to the target
-
-FRAME_WORDS = {"open_valve_systole": "early to mid systole, valve open", "end_systole": "end-systole",
-               "end_diastole": "end-diastole", "not_stated": "frame not stated"}
-
-ZONE_FIELDS = ["accepted_low_ratio", "target_low_ratio", "target_high_ratio", "accepted_high_ratio",
-               "forbidden_above_ratio"]
-ZONE_RANGE = (0.5, 2)
+TOPIC = "sizing"
 
 # Field, least, greatest, required. House limits.
 ITEM_FIELDS = [("diameter_mm", 2, 40, True), ("length_mm", 5, 100, True), ("nominal_atm", 0.5, 40, False),
@@ -33,56 +26,6 @@ SMALLER_SHARE = 0.5  # house practice: the smaller of a pair is at least half th
 
 ZONE_RANK = {"target": 0, "accepted": 1, "reason": 2, "below": 3, "forbidden": 4}
 METHOD_RANK = {"single": 0, "belt": 1}
-
-
-def checked_zones(zones):
-    """Zone records with their five ratios in rising order.
-
-    Args:
-        zones: list of dicts with `accepted_low_ratio`, `target_low_ratio`, `target_high_ratio`,
-            `accepted_high_ratio`, `forbidden_above_ratio`, and optionally `frame`, the frame they are made for.
-    Raises: NotUnderstood naming each fault.
-    """
-    faults = []
-    for place, record in enumerate(zones):
-        faults += [("zones", "Zone record " + str(place + 1) + ": " + fault + ".") for fault in zone_faults(record)]
-    frames = [record.get("frame") or "" for record in zones if isinstance(record, dict)]
-    if not faults and len(set(frames)) != len(frames):
-        faults = [("zones", "There are two zone records for one frame.")]
-    if faults:
-        raise NotUnderstood(faults)
-    return zones
-
-
-def zone_faults(record):
-    """What is wrong with one zone record, in words."""
-    if not isinstance(record, dict):
-        return ["it must be a record with five ratios"]
-    faults = number_faults(record, [(field, ZONE_RANGE[0], ZONE_RANGE[1], True) for field in ZONE_FIELDS])
-    frame = record.get("frame")
-    if frame and (not isinstance(frame, str) or frame not in FRAME_WORDS or frame == "not_stated"):
-        faults.append("frame must be open_valve_systole, end_systole or end_diastole")
-    if not faults:
-        ratios = [record[field] for field in ZONE_FIELDS]
-        if sorted(ratios) != ratios:
-            faults.append("the ratios must not fall from " + ", ".join(ZONE_FIELDS))
-    return faults
-
-
-def number_faults(record, fields):
-    """Faults of the numbers of a record; `fields` are (name, least, greatest, required)."""
-    faults = []
-    for field, least, greatest, required in fields:
-        value = record.get(field)
-        if value is None:
-            if required:
-                faults.append(field + " is missing")
-        elif not is_number(value):
-            faults.append(field + " must be a finite number")
-        elif not least <= value <= greatest:
-            faults.append(field + " " + show_input(value) + " is outside " + show_input(least) + " to "
-                          + show_input(greatest))
-    return faults
 
 
 def checked_shelf(shelf):
@@ -113,42 +56,6 @@ def item_faults(item):
     if not faults and nominal is not None and rated is not None and nominal > rated:
         faults.append("nominal_atm is above rated_atm")
     return faults
-
-
-def zone_for(zones, frame):
-    """The zone record made for this frame, else the one that names no frame, else None."""
-    general = None
-    for record in zones:
-        if record.get("frame") == frame:
-            return record
-        if not record.get("frame"):
-            general = record
-    return general
-
-
-def zone_of(ratio, zone):
-    """`below`, `target`, `accepted`, `reason` or `forbidden`; a ratio on an edge belongs to the better side."""
-    if ratio < zone["accepted_low_ratio"] - EDGE:
-        return "below"
-    if ratio > zone["forbidden_above_ratio"] + EDGE:
-        return "forbidden"
-    if ratio > zone["accepted_high_ratio"] + EDGE:
-        return "reason"
-    if zone["target_low_ratio"] - EDGE <= ratio <= zone["target_high_ratio"] + EDGE:
-        return "target"
-    return "accepted"
-
-
-def zone_words(name, zone):
-    """Why a ratio falls into its zone."""
-    low, high = show(zone["accepted_low_ratio"], 2), show(zone["accepted_high_ratio"], 2)
-    ceiling = show(zone["forbidden_above_ratio"], 2)
-    target = show(zone["target_low_ratio"], 2) + " to " + show(zone["target_high_ratio"], 2)
-    return {"target": "within the target " + target,
-            "accepted": "outside the target " + target + ", within the accepted " + low + " to " + high,
-            "reason": "above the accepted " + high + ": only for a reason that is written down",
-            "below": "below the accepted " + low,
-            "forbidden": "above the ceiling " + ceiling + ": forbidden"}[name]
 
 
 def choice_of(items, annulus_mm, zone):
@@ -260,3 +167,117 @@ def pairs_wanted(annulus_mm, singles):
         return ("a single balloon reaches the accepted ratio; two are looked at from " + show(PAIR_FROM_MM, 0)
                 + " mm, or when none does")
     return ""
+
+
+SHELF_COLUMNS = ["balloons", "method", "ratio", "zone", "effective_mm", "major_width_mm", "sheath_french", "wire_inch", "pressure",
+                 "family", "why"]
+
+
+@formula("", seen="practice", gives=("proposal", "ratio", "why", "choices", "passed_over"),
+         columns={"choices": SHELF_COLUMNS, "passed_over": ["balloons", "ratio", "zone", "why"]}, annulus_mm=ANNULUS,
+         frame=choices("open_valve_systole", "end_systole", "end_diastole", "not_stated"), zones=records(1, 10),
+         shelf=records(1, 200))
+def shelf_choices(*, annulus_mm, frame, zones, shelf):
+    r"""Balloons on the shelf that suit an annulus, ranked, single and in pairs, and why the others do not.
+
+    $q = \frac{D}{A}$
+
+    In words: each balloon's diameter, or the belt diameter of two, divided by the annulus and held against the zones.
+
+    A planning aid: the label of the balloon in the hand decides on sheath, wire and pressure. The length is
+    yours to choose; a longer balloon hurts the outflow more, a short one slips. A pair is as wide as the sum of
+    both before the annulus bends: look at that width too. Two balloons are looked at from 25 mm, or from 18 mm
+    when no single one is accepted (house practice).
+
+    Args:
+        annulus_mm: pulmonary annulus, hinge point to hinge point.
+        frame: the frame in which it was measured; there is no proposal while it is not stated.
+        zones: one record, or one for each frame (`frame`), with `accepted_low_ratio`, `target_low_ratio`,
+            `target_high_ratio`, `accepted_high_ratio` and `forbidden_above_ratio`.
+        shelf: records with `diameter_mm`, `length_mm`, and from the label `nominal_atm`, `rated_atm`,
+            `sheath_french`, `wire_inch`, `family`, `count`.
+    Returns: proposal in words or nothing; its ratio; why; the choices in order; those passed over, with reasons.
+    Valid: 3 to 45 mm, house limits.
+    Raises: OutOfRange outside that range; NotUnderstood when a zone or shelf record is faulty.
+    Not for: a dysplastic valve or an operated outflow without a senior decision; the ratio does not rescue those.
+    Source: common practice; the zones are the department's.
+    """
+    checked_zones(zones)
+    checked_shelf(shelf)
+    if frame == "not_stated":
+        return without_proposal("No proposal: the frame of the measurement is not stated, and a ratio without its "
+                                "frame cannot be judged. State early to mid systole with the valve open, "
+                                "end-systole or end-diastole.", shelf)
+    zone = zone_for(zones, frame)
+    if zone is None:
+        return without_proposal("No proposal: no zones are set for an annulus measured in " + FRAME_WORDS[frame] + ".",
+                                shelf)
+    items = distinct(shelf)
+    singles = [choice_of([item], annulus_mm, zone) for item in items]
+    pairs, notes = chosen_pairs(items, annulus_mm, zone, singles)
+    ranked = sorted(singles + pairs, key=lambda choice: rank_key(choice, zone))
+    taken = [choice for choice in ranked if choice["zone"] in ("target", "accepted", "reason")]
+    passed = [choice for choice in ranked if choice["zone"] in ("below", "forbidden")]
+    passed += [note(balloons_words([item]), "none in stock") for item in sorted(shelf, key=item_key)
+               if item.get("count") == 0]
+    proposal, why = proposed(taken, annulus_mm, frame, zone)
+    ratio = taken[0]["ratio"] if proposal else None
+    return [("proposal", proposal), ("ratio", ratio), ("why", why), ("choices", taken), ("passed_over", passed + notes)]
+
+
+def without_proposal(why, shelf):
+    """The answer when no ratio may be judged."""
+    passed = [note(balloons_words([item]), "not judged") for item in distinct(shelf)]
+    return [("proposal", None), ("ratio", None), ("why", why), ("choices", []), ("passed_over", passed)]
+
+
+def chosen_pairs(items, annulus_mm, zone, singles):
+    """Pairs in the target or accepted zone, and one line for each group that was left out."""
+    reason = pairs_wanted(annulus_mm, singles)
+    if reason:
+        return [], [note("pairs", reason)]
+    groups, unequal_length, unequal_size = pairs_of(items)
+    kept, below, above = [], 0, 0
+    for group in groups:
+        name = zone_of(effective_mm(group) / annulus_mm, zone)
+        if name == "below":
+            below += 1
+        elif name in ("reason", "forbidden"):
+            above += 1
+        else:
+            kept.append(choice_of(group, annulus_mm, zone))
+    counted = [(unequal_length, "the two differ in length"), (unequal_size, "the smaller is less than half the larger"),
+               (below, "below the accepted ratio"), (above, "above the accepted ratio")]
+    return kept, [note(show(count, 0) + (" pair" if count == 1 else " pairs"), why) for count, why in counted if count]
+
+
+def note(balloons, why):
+    """A line about balloons that were passed over without a ratio of their own."""
+    return {"balloons": balloons, "zone": "", "why": why}
+
+
+def proposed(taken, annulus_mm, frame, zone):
+    """The first choice in words and the sentence that goes with it; None when nothing may be proposed."""
+    measured = "annulus " + show(annulus_mm, 1) + " mm, " + FRAME_WORDS[frame]
+    caution = ""
+    if frame == "end_diastole" and zone.get("frame") != frame:
+        caution = (" The zones name no frame, and an end-diastolic annulus was 6 to 53 per cent greater than the "
+                   "end-systolic one: measure in open-valve systole before a balloon is opened.")
+    if not taken or taken[0]["zone"] == "reason":
+        extra = " A larger one needs a reason that is written down." if taken else ""
+        return None, "No proposal: no balloon or pair here is accepted for this " + measured + "." + extra + caution
+    first = taken[0]
+    words = (first["balloons"] + ", " + first["method"] + ", " + show(first["ratio"], 3) + " times the " + measured)
+    return words, first["zone"] + ": " + first["why"] + "." + caution
+
+
+# The ratios of the facts, not a setting: the site hands in the department's own.
+EXAMPLE_ZONES = [{"accepted_low_ratio": 1.15, "target_low_ratio": 1.20, "target_high_ratio": 1.25,
+                  "accepted_high_ratio": 1.30, "forbidden_above_ratio": 1.50}]
+for row, annulus, widths, answer in [
+        ("B-D22", 28, [23, 18], "1.202"), ("B-D22", 28, [25, 16], "1.210"), ("B-D22", 28, [22, 20], "1.228"),
+        ("B-D22", 28, [23, 20], "1.258"), ("B-A15", 25, [20, 18], "1.245"), ("B-A15", 25, [30], "1.20"),
+        ("B-A15", 24, [30], "1.25"), ("B-A4", 6, [7, 8], "1.17")]:
+    printed(shelf_choices, "", "shelf of the named balloons", answer=answer, seen="derived", kind="derived", fact=row, result="ratio",
+            annulus_mm=annulus, frame="open_valve_systole", zones=EXAMPLE_ZONES,
+            shelf=[{"diameter_mm": width, "length_mm": 30} for width in widths])

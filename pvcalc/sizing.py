@@ -1,24 +1,14 @@
-"""Balloon against annulus: ratio, range, what error does, the phase trap, and the choice from a shelf.
+"""Balloon against annulus: ratio, range, what error does, and the phase trap.
 
-The geometry of two balloons and the calibration of a picture have modules of their own and are
-offered here too, so that everything about sizing has one door.
+Two balloons (`belt`), the calibration of a picture (`calibration`), the department's zones (`zones`) and the choice
+from a shelf (`shelf`) have modules of their own, so that a page loads no more than its question needs.
 """
 
 import math
 
-from pvcalc.belt import (equal_pair_mm, spaced_balloon_belt_mm, three_balloon_diameter_mm, two_balloon_area_mm2,
-                         two_balloon_belt_mm, two_balloon_diameter_equal_area_mm, two_balloon_diameter_literature_mm,
-                         two_balloon_diameter_mm, two_balloon_diameter_short_mm)
-from pvcalc.calibration import (calibrated_length_mm, diameter_from_area_mm, diameter_from_perimeter_mm,
-                                foreshortening_error_percent, magnification_error_percent, pixel_error_percent)
 from pvcalc.errors import refuse
-from pvcalc.formula import choices, formula, printed, records
-from pvcalc.shelf import (FRAME_WORDS, balloons_words, checked_shelf, checked_zones, choice_of, distinct, effective_mm,
-                          item_key, pairs_of, pairs_wanted, rank_key, zone_for, zone_of)
-from pvcalc.units import show
-
-ANNULUS = (3, 45)  # mm, house limits: wide enough for any patient, narrow enough to catch cm and a lost point
-RATIO = (0.8, 1.6)
+from pvcalc.formula import choices, formula, printed
+from pvcalc.zones import ANNULUS, RATIO
 
 
 @formula("", seen="derived", balloon_mm=(2, 60), annulus_mm=ANNULUS)
@@ -214,117 +204,3 @@ for valve, least, most in [("typical", "10.6", "15.3"), ("dysplastic", "11.4", "
     printed(annulus_other_phase_band_mm, "lo_annulus", "range, read backwards", answer="10.00", seen="derived",
             kind="identity", fact="B-M4", result="low_mm", annulus_mm=float(most), measured_in="end_diastole",
             valve=valve)
-
-
-SHELF_COLUMNS = ["balloons", "method", "ratio", "zone", "effective_mm", "major_width_mm", "sheath_french", "wire_inch", "pressure",
-                 "family", "why"]
-
-
-@formula("", seen="practice", gives=("proposal", "ratio", "why", "choices", "passed_over"),
-         columns={"choices": SHELF_COLUMNS, "passed_over": ["balloons", "ratio", "zone", "why"]}, annulus_mm=ANNULUS,
-         frame=choices("open_valve_systole", "end_systole", "end_diastole", "not_stated"), zones=records(1, 10),
-         shelf=records(1, 200))
-def shelf_choices(*, annulus_mm, frame, zones, shelf):
-    r"""Balloons on the shelf that suit an annulus, ranked, single and in pairs, and why the others do not.
-
-    $q = \frac{D}{A}$
-
-    In words: each balloon's diameter, or the belt diameter of two, divided by the annulus and held against the zones.
-
-    A planning aid: the label of the balloon in the hand decides on sheath, wire and pressure. The length is
-    yours to choose; a longer balloon hurts the outflow more, a short one slips. A pair is as wide as the sum of
-    both before the annulus bends: look at that width too. Two balloons are looked at from 25 mm, or from 18 mm
-    when no single one is accepted (house practice).
-
-    Args:
-        annulus_mm: pulmonary annulus, hinge point to hinge point.
-        frame: the frame in which it was measured; there is no proposal while it is not stated.
-        zones: one record, or one for each frame (`frame`), with `accepted_low_ratio`, `target_low_ratio`,
-            `target_high_ratio`, `accepted_high_ratio` and `forbidden_above_ratio`.
-        shelf: records with `diameter_mm`, `length_mm`, and from the label `nominal_atm`, `rated_atm`,
-            `sheath_french`, `wire_inch`, `family`, `count`.
-    Returns: proposal in words or nothing; its ratio; why; the choices in order; those passed over, with reasons.
-    Valid: 3 to 45 mm, house limits.
-    Raises: OutOfRange outside that range; NotUnderstood when a zone or shelf record is faulty.
-    Not for: a dysplastic valve or an operated outflow without a senior decision; the ratio does not rescue those.
-    Source: common practice; the zones are the department's.
-    """
-    checked_zones(zones)
-    checked_shelf(shelf)
-    if frame == "not_stated":
-        return without_proposal("No proposal: the frame of the measurement is not stated, and a ratio without its "
-                                "frame cannot be judged. State early to mid systole with the valve open, "
-                                "end-systole or end-diastole.", shelf)
-    zone = zone_for(zones, frame)
-    if zone is None:
-        return without_proposal("No proposal: no zones are set for an annulus measured in " + FRAME_WORDS[frame] + ".",
-                                shelf)
-    items = distinct(shelf)
-    singles = [choice_of([item], annulus_mm, zone) for item in items]
-    pairs, notes = chosen_pairs(items, annulus_mm, zone, singles)
-    ranked = sorted(singles + pairs, key=lambda choice: rank_key(choice, zone))
-    taken = [choice for choice in ranked if choice["zone"] in ("target", "accepted", "reason")]
-    passed = [choice for choice in ranked if choice["zone"] in ("below", "forbidden")]
-    passed += [note(balloons_words([item]), "none in stock") for item in sorted(shelf, key=item_key)
-               if item.get("count") == 0]
-    proposal, why = proposed(taken, annulus_mm, frame, zone)
-    ratio = taken[0]["ratio"] if proposal else None
-    return [("proposal", proposal), ("ratio", ratio), ("why", why), ("choices", taken), ("passed_over", passed + notes)]
-
-
-def without_proposal(why, shelf):
-    """The answer when no ratio may be judged."""
-    passed = [note(balloons_words([item]), "not judged") for item in distinct(shelf)]
-    return [("proposal", None), ("ratio", None), ("why", why), ("choices", []), ("passed_over", passed)]
-
-
-def chosen_pairs(items, annulus_mm, zone, singles):
-    """Pairs in the target or accepted zone, and one line for each group that was left out."""
-    reason = pairs_wanted(annulus_mm, singles)
-    if reason:
-        return [], [note("pairs", reason)]
-    groups, unequal_length, unequal_size = pairs_of(items)
-    kept, below, above = [], 0, 0
-    for group in groups:
-        name = zone_of(effective_mm(group) / annulus_mm, zone)
-        if name == "below":
-            below += 1
-        elif name in ("reason", "forbidden"):
-            above += 1
-        else:
-            kept.append(choice_of(group, annulus_mm, zone))
-    counted = [(unequal_length, "the two differ in length"), (unequal_size, "the smaller is less than half the larger"),
-               (below, "below the accepted ratio"), (above, "above the accepted ratio")]
-    return kept, [note(show(count, 0) + (" pair" if count == 1 else " pairs"), why) for count, why in counted if count]
-
-
-def note(balloons, why):
-    """A line about balloons that were passed over without a ratio of their own."""
-    return {"balloons": balloons, "zone": "", "why": why}
-
-
-def proposed(taken, annulus_mm, frame, zone):
-    """The first choice in words and the sentence that goes with it; None when nothing may be proposed."""
-    measured = "annulus " + show(annulus_mm, 1) + " mm, " + FRAME_WORDS[frame]
-    caution = ""
-    if frame == "end_diastole" and zone.get("frame") != frame:
-        caution = (" The zones name no frame, and an end-diastolic annulus was 6 to 53 per cent greater than the "
-                   "end-systolic one: measure in open-valve systole before a balloon is opened.")
-    if not taken or taken[0]["zone"] == "reason":
-        extra = " A larger one needs a reason that is written down." if taken else ""
-        return None, "No proposal: no balloon or pair here is accepted for this " + measured + "." + extra + caution
-    first = taken[0]
-    words = (first["balloons"] + ", " + first["method"] + ", " + show(first["ratio"], 3) + " times the " + measured)
-    return words, first["zone"] + ": " + first["why"] + "." + caution
-
-
-# The ratios of the facts, not a setting: the site hands in the department's own.
-EXAMPLE_ZONES = [{"accepted_low_ratio": 1.15, "target_low_ratio": 1.20, "target_high_ratio": 1.25,
-                  "accepted_high_ratio": 1.30, "forbidden_above_ratio": 1.50}]
-for row, annulus, widths, answer in [
-        ("B-D22", 28, [23, 18], "1.202"), ("B-D22", 28, [25, 16], "1.210"), ("B-D22", 28, [22, 20], "1.228"),
-        ("B-D22", 28, [23, 20], "1.258"), ("B-A15", 25, [20, 18], "1.245"), ("B-A15", 25, [30], "1.20"),
-        ("B-A15", 24, [30], "1.25"), ("B-A4", 6, [7, 8], "1.17")]:
-    derived_example(shelf_choices, row, "shelf of the named balloons", answer, result="ratio", annulus_mm=annulus,
-                    frame="open_valve_systole", zones=EXAMPLE_ZONES,
-                    shelf=[{"diameter_mm": width, "length_mm": 30} for width in widths])

@@ -11,7 +11,8 @@ from pvcalc.handbook.data import load
 from pvcalc.handbook.faultlist_data import DATA_FAULTS as FAULTS
 from pvcalc.handbook.faultlist_data import GOOD, SIGNOFF, line_of
 from pvcalc.handbook.findings import Finding, nearest, report, unknown
-from pvcalc.shelf import checked_shelf, checked_zones
+from pvcalc.shelf import checked_shelf
+from pvcalc.zones import checked_zones
 
 ROOT = Path(__file__).resolve().parent.parent
 FOLDER = "kb/_data"

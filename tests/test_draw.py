@@ -8,7 +8,8 @@ from pathlib import Path
 
 import pytest
 
-from pvcalc import bridge, draw, sizing
+from pvcalc import belt as belts
+from pvcalc import bridge, draw
 from pvcalc.errors import MissingInput, NotUnderstood, OutOfRange, Refusal, UnknownName
 from pvcalc.handbook import catalogue
 
@@ -168,7 +169,7 @@ def test_the_belt_is_as_long_as_computed(a, b):
     root = parsed("two_balloons_belt", {"annulus_mm": 20, "balloon_a_mm": a, "balloon_b_mm": b, **FRAME})
     belt, = by_class(root, "path", "fig-belt")
     drawn = path_length(belt.get("d")) / float(root.get("data-units-per-mm"))
-    assert drawn == pytest.approx(sizing.two_balloon_belt_mm(balloon_a_mm=a, balloon_b_mm=b), rel=5e-3)
+    assert drawn == pytest.approx(belts.two_balloon_belt_mm(balloon_a_mm=a, balloon_b_mm=b), rel=5e-3)
     one, = by_class(root, "circle", "fig-balloon")
     other, = by_class(root, "circle", "fig-balloon-b")
     apart = float(other.get("cx")) - float(one.get("cx"))

@@ -6,13 +6,14 @@ import math
 
 import pytest
 
-from pvcalc import body, formula as core, shelf
+from pvcalc import body, formula as core, shelf, zones
+from pvcalc.belt import (spaced_balloon_belt_mm, three_balloon_diameter_mm, two_balloon_diameter_equal_area_mm,
+                         two_balloon_diameter_literature_mm, two_balloon_diameter_mm)
 from pvcalc.body import annulus_expected_mm, annulus_z, body_surface_m2, weight_fits_height
+from pvcalc.calibration import diameter_from_area_mm, diameter_from_perimeter_mm
 from pvcalc.errors import NoResult, NotUnderstood, OutOfRange
-from pvcalc.sizing import (annulus_other_phase_band_mm, balloon_range_mm, balloon_ratio, diameter_from_area_mm,
-                           diameter_from_perimeter_mm, shelf_choices, spaced_balloon_belt_mm, three_balloon_diameter_mm,
-                           two_balloon_diameter_equal_area_mm, two_balloon_diameter_literature_mm,
-                           two_balloon_diameter_mm)
+from pvcalc.shelf import shelf_choices
+from pvcalc.sizing import annulus_other_phase_band_mm, balloon_range_mm, balloon_ratio
 
 ZONES = [{"accepted_low_ratio": 1.15, "target_low_ratio": 1.20, "target_high_ratio": 1.25,
           "accepted_high_ratio": 1.30, "forbidden_above_ratio": 1.50}]
@@ -54,9 +55,9 @@ def test_edges_belong_to_the_better_zone(balloon, zone):
 def test_binary_rounding_moves_nothing_over_an_edge(annulus, field, inside, outside):
     zone = ZONES[0]
     ratio = zone[field]
-    assert shelf.zone_of(ratio * annulus / annulus, zone) == inside
-    assert shelf.zone_of(ratio - 9e-10 if "low" in field else ratio + 9e-10, zone) == inside
-    assert shelf.zone_of(ratio - 1.1e-9 if "low" in field else ratio + 1.1e-9, zone) == outside
+    assert zones.zone_of(ratio * annulus / annulus, zone) == inside
+    assert zones.zone_of(ratio - 9e-10 if "low" in field else ratio + 9e-10, zone) == inside
+    assert zones.zone_of(ratio - 1.1e-9 if "low" in field else ratio + 1.1e-9, zone) == outside
 
 
 def test_a_balloon_at_exactly_the_ceiling_is_at_the_limit_and_not_forbidden():
@@ -70,7 +71,7 @@ def test_fourteen_point_four_for_twelve_is_in_the_target():
 
 
 def test_each_zone_says_why_with_its_numbers():
-    said = {name: shelf.zone_words(name, ZONES[0]) for name in shelf.ZONE_RANK}
+    said = {name: zones.zone_words(name, ZONES[0]) for name in shelf.ZONE_RANK}
     assert "1.20 to 1.25" in said["target"]
     assert "1.15 to 1.30" in said["accepted"] and "1.20 to 1.25" in said["accepted"]
     assert "1.30" in said["reason"] and "written down" in said["reason"]
@@ -276,8 +277,8 @@ def test_a_faulty_zone_is_refused(change, said):
 
 
 def test_zone_edges_may_fall_together_and_reach_the_ends_of_their_range():
-    assert shelf.zone_faults({name: 1.2 for name in shelf.ZONE_FIELDS}) == []
-    assert shelf.zone_faults(dict(zip(shelf.ZONE_FIELDS, [0.5, 1, 1.2, 1.4, 2]))) == []
+    assert zones.zone_faults({name: 1.2 for name in zones.ZONE_FIELDS}) == []
+    assert zones.zone_faults(dict(zip(zones.ZONE_FIELDS, [0.5, 1, 1.2, 1.4, 2]))) == []
 
 
 def test_two_zones_for_one_frame_are_refused():

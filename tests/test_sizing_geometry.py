@@ -6,8 +6,8 @@ import pytest
 from shapely import Point
 from shapely.ops import unary_union
 
-from pvcalc.sizing import (spaced_balloon_belt_mm, three_balloon_diameter_mm, two_balloon_area_mm2, two_balloon_belt_mm,
-                           two_balloon_diameter_mm)
+from pvcalc.belt import (spaced_balloon_belt_mm, three_balloon_diameter_mm, two_balloon_area_mm2, two_balloon_belt_mm,
+                         two_balloon_diameter_mm)
 
 PAIRS = [(10, 10), (15, 12), (18, 20), (23, 15), (12, 18), (20, 20), (2, 40), (40, 2), (30, 14), (8, 8.5), (25, 16)]
 CORNERS = [250, 500, 1000, 2000, 4000]  # in a quarter of a circle

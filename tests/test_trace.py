@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 from scipy import signal
 
-from pvcalc import trace
+from pvcalc import fluid_line, trace
 from tests.edges import asked, assert_range, assert_ranges, fault
 
 MEASURES = (trace.peak_to_peak_from_trace_mmhg, trace.peak_instantaneous_from_trace_mmhg, trace.mean_gradient_from_trace_mmhg,
@@ -152,30 +152,30 @@ def test_damping_and_frequency_of_a_system_that_rings(damping):
     _, swing = signal.impulse(([omega * omega], [1, 2 * damping * omega, omega * omega]), T=time)
     peaks = signal.argrelmax(np.abs(swing))[0][:3]
     heights = np.abs(swing[peaks])
-    half = trace.damping_ratio(first_swing_mm=10, next_swing_mm=10 * heights[1] / heights[0], apart="half_cycle")
+    half = fluid_line.damping_ratio(first_swing_mm=10, next_swing_mm=10 * heights[1] / heights[0], apart="half_cycle")
     assert half == pytest.approx(damping, rel=1e-4)
     if heights[2] / heights[0] > 0.005:
-        full = trace.damping_ratio(first_swing_mm=10, next_swing_mm=10 * heights[2] / heights[0], apart="full_cycle")
+        full = fluid_line.damping_ratio(first_swing_mm=10, next_swing_mm=10 * heights[2] / heights[0], apart="full_cycle")
         assert full == pytest.approx(damping, rel=1e-4)
-    damped = trace.natural_frequency_hz(period_mm=50 * (time[peaks[2]] - time[peaks[0]]), paper_speed_mm_s=50)
-    assert trace.undamped_frequency_hz(damped_hz=damped, damping_ratio=damping) == pytest.approx(natural_hz, rel=1e-4)
+    damped = fluid_line.natural_frequency_hz(period_mm=50 * (time[peaks[2]] - time[peaks[0]]), paper_speed_mm_s=50)
+    assert fluid_line.undamped_frequency_hz(damped_hz=damped, damping_ratio=damping) == pytest.approx(natural_hz, rel=1e-4)
 
 
 def test_swings_that_do_not_die_down_are_refused():
     good = dict(first_swing_mm=10, next_swing_mm=9.99, apart="half_cycle")
-    assert trace.damping_ratio(**good) > 0
+    assert fluid_line.damping_ratio(**good) > 0
     for later in (10, 10.1):
-        assert "smaller" in fault(trace.damping_ratio, {**good, "next_swing_mm": later})
-    assert "must be chosen" in fault(trace.damping_ratio, {**good, "apart": "cycle"})
-    assert "missing" in fault(trace.damping_ratio, {"first_swing_mm": 10, "next_swing_mm": 5})
+        assert "smaller" in fault(fluid_line.damping_ratio, {**good, "next_swing_mm": later})
+    assert "must be chosen" in fault(fluid_line.damping_ratio, {**good, "apart": "cycle"})
+    assert "missing" in fault(fluid_line.damping_ratio, {"first_swing_mm": 10, "next_swing_mm": 5})
 
 
 def test_ranges():
-    assert_ranges(trace.natural_frequency_hz, dict(period_mm=2, paper_speed_mm_s=25),
+    assert_ranges(fluid_line.natural_frequency_hz, dict(period_mm=2, paper_speed_mm_s=25),
                   dict(period_mm=(0.1, 40), paper_speed_mm_s=(10, 400)))
-    assert_ranges(trace.undamped_frequency_hz, dict(damped_hz=15, damping_ratio=0.2), dict(damped_hz=(0.5, 200), damping_ratio=(0, 0.95)))
+    assert_ranges(fluid_line.undamped_frequency_hz, dict(damped_hz=15, damping_ratio=0.2), dict(damped_hz=(0.5, 200), damping_ratio=(0, 0.95)))
     swings = dict(first_swing_mm=20, next_swing_mm=5, apart="half_cycle")
-    assert_ranges(trace.damping_ratio, swings, dict(first_swing_mm=(0.1, 300), next_swing_mm=(0.05, 300)))
+    assert_ranges(fluid_line.damping_ratio, swings, dict(first_swing_mm=(0.1, 300), next_swing_mm=(0.05, 300)))
     for made in MEASURES + (trace.beats_in_traces_count,):
         assert_range(made, record(), "sampling_hz", 40, 2000)
         for name in ("rv_mmhg", "pa_mmhg"):

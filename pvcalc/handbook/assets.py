@@ -10,9 +10,11 @@ import json
 from pathlib import Path
 
 from pvcalc import draw
-from pvcalc.handbook import catalogue, engine, evaluate
+from pvcalc.handbook import catalogue, engine, evaluate, lean
 
-DIGITS = 32  # of each SHA-256 in the manifest: 128 bits tell any two editions apart, and a phone fetches half
+DIGITS = 16  # of each SHA-256 in the manifest: 64 bits tell any two editions apart, and a phone fetches a quarter
+AUDITED = "success_registry_2012"  # the decision table that an audit of a file judges by
+READ_ON_PAGES = ("means", "beside")  # of a decision table: words that a page shows and no shared module asks for
 LICENCE = engine.FOLDER / "LICENCE.txt"
 
 
@@ -54,21 +56,26 @@ def files(project) -> dict[str, bytes]:
         "micropython.js": (engine.MICROPYTHON / "micropython.mjs").read_bytes(),
         "micropython.wasm": (engine.MICROPYTHON / "micropython.wasm").read_bytes(),
         "licence.txt": LICENCE.read_bytes(),
-        "worker.js": (engine.FOLDER / "worker.js").read_bytes(),
+        "worker.js": lean.plain_lines((engine.FOLDER / "worker.js").read_text(encoding="utf-8")).encode(),
         "load.js": (engine.FOLDER / "load.js").read_bytes(),
         "core.json": _json([list(pair) for pair in shared if module_of(pair[0]) in core]).encode(),
     }
-    # As .txt: a server may take .py for a program to run.
-    made |= {f"modules/{module_of(path)}.py.txt": text.encode() for path, text in shared if module_of(path) not in core}
+    packs = packed(direct, core, _asked_for(project))
+    made |= {f"modules/{pack}.json": _json([list(pair) for pair in shared if packs.get(module_of(pair[0])) == pack]).encode()
+             for pack in sorted(set(packs.values()))}
     made |= _data_files(project)
+    # Who asks for a formula, picture or table without saying where it is declared; pages say (`sources`).
+    made["names.json"] = _json({
+        "formulas": {name: _home(entry.formula) for name, entry in project.formulas.items()},
+        "pictures": {name: _home(picture) for name, picture in draw.PICTURES.items()},
+        "tables": {name: _table_file(table) for name, table in project.tables.items()}}).encode()
     digests = {name: hashlib.sha256(content).hexdigest()[:DIGITS] for name, content in made.items()}
     build = hashlib.sha256((_json(digests) + edition_digest(project.root)).encode()).hexdigest()[:12]
     manifest = {"build": build, "files": digests, "options": engine.OPTIONS,
                 "imports": {name: sorted(direct[name] - core) for name in direct if name not in core},
-                "formulas": {name: _home(entry.formula) for name, entry in project.formulas.items()},
-                "pictures": {name: _home(picture) for name, picture in draw.PICTURES.items()},
+                "packs": {name: pack for name, pack in packs.items() if name != pack},
                 "plan": sorted({_home(draw.PICTURES[name]) for name in draw.PICTURES if f'"{name}"' in dict(shared)["pvcalc/plan.py"]}),
-                "topics": {name: table["topic"] for name, table in project.tables.items()}}
+                "audit": [_table_file(project.tables[AUDITED])] if AUDITED in project.tables else []}
     made["manifest.json"] = _json(manifest).encode()
     return made
 
@@ -76,11 +83,27 @@ def files(project) -> dict[str, bytes]:
 def _data_files(project):
     """The data, in parts: settings, what only a plan asks for, then the decision tables of each topic."""
     data = data_of(project)
-    topics = {}
+    parts = {"data.json": {"settings": data.pop("settings")}}
     for name, table in data.pop("tables").items():
-        topics.setdefault(table["topic"], {})[name] = table
-    parts = {"data.json": {"settings": data.pop("settings")}, "plan.json": data} | {f"tables/{topic}.json": {"tables": tables} for topic, tables in topics.items()}
+        part = parts.setdefault(_table_file(table), {"tables": {}})
+        part["tables"][name] = {key: value for key, value in table.items() if key not in READ_ON_PAGES}
+    parts["plan.json"] = data
     return {name: _json(part).encode() for name, part in parts.items()}
+
+
+def sources(formula=None, picture="", tables=()) -> list[str]:
+    """What the engine must load to answer one block of a page: modules, and files of tables.
+
+    Args:
+        formula: a Formula, if the block has one; picture: name of its picture; tables: its decision tables, as dicts.
+    """
+    modules = [_home(formula)] if formula else []
+    modules += ["draw", _home(draw.PICTURES[picture])] if picture in draw.PICTURES else []
+    return modules + (["live_documents", *sorted({_table_file(table) for table in tables})] if tables else [])
+
+
+def _table_file(table):
+    return f'tables/{table["topic"]}.json'
 
 
 def _home(made):
@@ -114,6 +137,23 @@ def closure(direct: dict[str, set[str]], name: str) -> set[str]:
             found.add(module)
             waiting += direct[module]
     return found
+
+
+def _asked_for(project):
+    """Every module that a request may name: those that declare a formula or a picture, and the doors of the rest."""
+    formulas = [entry.formula for entry in project.formulas.values()]
+    return {_home(made) for made in [*formulas, *draw.PICTURES.values()]} | {"draw", "plan", "audit", "live_documents"}
+
+
+def packed(direct: dict[str, set[str]], core: set[str], asked_for: set[str]) -> dict[str, str]:
+    """Module -> the file it comes in: modules that always come together share one, which compresses better.
+
+    Args:
+        direct: imports of each module; core: modules that are always there; asked_for: modules that a request names.
+    """
+    reached = {name: closure(direct, name) for name in sorted(asked_for)}
+    askers = {name: frozenset(asker for asker in reached if name in reached[asker]) for name in direct if name not in core}
+    return {name: min(other for other in askers if askers[other] == askers[name]) for name in sorted(askers)}
 
 
 def build_of(made: dict[str, bytes]) -> str:

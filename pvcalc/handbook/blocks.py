@@ -7,7 +7,7 @@ from yaml.error import MarkedYAMLError, YAMLError
 from pvcalc import draw, live
 from pvcalc import formula as core
 from pvcalc.errors import PvcalcError, Refusal
-from pvcalc.handbook import catalogue, documents, evaluate, inline, mathml, plans, reference, sliders
+from pvcalc.handbook import assets, catalogue, documents, evaluate, inline, mathml, plans, reference, sliders
 from pvcalc.handbook.findings import unknown
 from pvcalc.handbook.markup import empty_fields, table
 from pvcalc.handbook.yamlfile import Document, parse
@@ -166,7 +166,8 @@ class Writer:
                     field["stops"] = sliders.stops(formula.limits[field["name"]])
         chosen = [chosen_words(name, answer.inputs[name]) for name in settings]
         figure = document.value.get("figure")
-        offer = {"formula": entry.name, "fields": fields, "settings": settings,
+        picture = figure.get("name") if isinstance(figure, dict) else figure
+        offer = {"formula": entry.name, "from": assets.sources(formula, picture), "fields": fields, "settings": settings,
                  "example": {name: answer.inputs[name] for name in answer.inputs if name not in settings},
                  "settings_words": "; ".join(chosen), "title": document.value.get("title") or entry.text.summary,
                  "figure": figure or "", "show": document.value.get("show") or "",

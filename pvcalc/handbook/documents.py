@@ -4,7 +4,7 @@ from html import escape
 
 from pvcalc import decision, decision_words, live_documents
 from pvcalc.errors import Refusal
-from pvcalc.handbook import evaluate, inline
+from pvcalc.handbook import assets, evaluate, inline
 from pvcalc.handbook.data import split_reference
 from pvcalc.handbook.findings import unknown
 from pvcalc.handbook.markup import empty_fields
@@ -160,6 +160,6 @@ def _fields(tables, fence):
             if words:
                 field["choices"] = list(words)
             fields.append(field)
-    offer = {"tables": [table["name"] for table in tables], "fields": fields, "example": fence.get("given") or {},
+    offer = {"from": assets.sources(tables=tables), "tables": [table["name"] for table in tables], "fields": fields, "example": fence.get("given") or {},
              "settings": {}, "window": fence.get("window"), "title": fence.get("title") or ""}
     return empty_fields(offer)

@@ -201,8 +201,8 @@
 
     request(given) {
       return this.offer.tables
-        ? { op: "block", tables: this.offer.tables, given, window: this.offer.window }
-        : { op: "block", formula: this.offer.formula, given, settings: this.offer.settings, figure: this.offer.figure || null, show: this.offer.show || "", place: `try-${this.number}` };
+        ? { op: "block", from: this.offer.from, tables: this.offer.tables, given, window: this.offer.window }
+        : { op: "block", from: this.offer.from, formula: this.offer.formula, given, settings: this.offer.settings, figure: this.offer.figure || null, show: this.offer.show || "", place: `try-${this.number}` };
     }
 
     /* One question of a block is on its way at a time; what was typed meanwhile is asked next, so that no queue grows. */

@@ -1,6 +1,9 @@
 """What a page weighs on its way to a phone, and that it asks no other host. How fast it answers: `make bench`."""
 
 import gzip
+import html
+import json
+import re
 
 import pytest
 
@@ -54,14 +57,47 @@ def test_the_search_index_is_small_enough_for_a_phone(built_site):
         assert len(gzip.compress((built_site / "search" / name).read_bytes(), 9)) <= INDEX
 
 
+def offered(site):
+    """(page, offer) of every block with empty fields, and the manifest of the engine's folder."""
+    offers = [(path.relative_to(site).as_posix(), json.loads(html.unescape(text))) for path in sorted(site.rglob("*.html"))
+              for text in re.findall(r"data-try='([^']*)'", path.read_text(encoding="utf-8"))]
+    manifest, = (site / "assets").glob("*/manifest.json")
+    return offers, manifest.parent, json.loads(manifest.read_text(encoding="utf-8"))
+
+
+def files_for(offer, manifest):
+    """Names of every file that the engine loads to answer one block."""
+    names = {"micropython.js", "micropython.wasm", "worker.js", "load.js", "manifest.json", "core.json"}
+    waiting = [name for name in offer["from"] if name not in manifest["files"]]
+    names |= set(offer["from"]) - set(waiting)
+    while waiting:
+        module = waiting.pop()
+        if module in manifest["imports"]:
+            names.add(f"modules/{manifest['packs'].get(module, module)}.json")
+            waiting += manifest["imports"][module]
+    on_settings = json.dumps([offer.get("settings"), offer.get("figure"), offer.get("window")])
+    return names | ({"data.json"} if '"=' in on_settings else set())
+
+
+def test_the_engine_is_light_for_every_block_of_every_page(built_site):
+    offers, folder, manifest = offered(built_site)
+    heavy = {}
+    for page, offer in offers:
+        weight = sum(len(gzip.compress((folder / name).read_bytes(), 9)) for name in files_for(offer, manifest))
+        if weight > ENGINE:
+            heavy[page, offer.get("formula") or tuple(offer["tables"])] = weight
+    assert len(offers) > 100 and heavy == {}
+
+
 @pytest.mark.parametrize("page, formula", [("index.html", "bernoulli_gradient_mmhg"), ("audit.html", "exact_interval"), ("sizing.html", "balloon_range_mm"),
                                            ("physiology.html", "simulate"), ("assessment.html", "")])
 def test_the_engine_is_light_and_comes_once(visit, handbook, built_site, page, formula):
     with visit(handbook, "phone-light", service_workers="block") as seen:
         seen.open(page)
         arrived = weighed(seen, built_site)
-        Form(seen, formula).open().press("Fill in the example")
+        form = Form(seen, formula).open().press("Fill in the example")
         used = {name: size for name, size in arrived.items() if name.startswith("assets/")}
-        assert any(name.endswith("micropython.wasm") for name in used)
+        _, folder, manifest = offered(built_site)
+        assert {name.removeprefix(f"assets/{folder.name}/") for name in used} == files_for(form.offer, manifest)
         assert sum(used.values()) <= ENGINE, sorted(used.items())
         assert [trouble for trouble in seen.troubles if "outside" in trouble] == []

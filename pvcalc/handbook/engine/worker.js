@@ -52,26 +52,28 @@ async function start() {
   }
 }
 
-// What one request computes with: modules by name, and files of data.
-function needs(request, { formulas, pictures, topics, imports, plan }) {
-  const modules = [];
-  const data = [];
-  if (request.tables) {
-    modules.push("live_documents");
-    data.push(...request.tables.map((name) => `tables/${topics[name]}.json`));
+// What one request computes with: modules by name, and files of data. A page says it in `from`.
+async function needs(request, { imports, plan, audit, files }) {
+  let modules = [];
+  let data = [];
+  if (request.from) {
+    data = request.from.filter((name) => name in files);
+    modules = request.from.filter((name) => !data.includes(name));
   } else if (request.op === "plan") {
-    modules.push("plan", "draw", ...plan);
-    data.push("data.json", "plan.json", ...Object.values(topics).map((topic) => `tables/${topic}.json`));
+    modules = ["plan", "draw", ...plan];
+    data = ["data.json", "plan.json", ...Object.keys(files).filter((name) => name.startsWith("tables/"))];
   } else if (request.op === "audit") {
-    modules.push("audit", "draw", "draw_audit", "draw_curve");
-    data.push("data.json", "plan.json", `tables/${topics.success_registry_2012}.json`); // the published counts are in plan.json
-  } else if (request.op === "picture") {
-    modules.push("draw", pictures[request.name]);
-  } else if (request.formula || request.name) {
-    modules.push(formulas[request.formula || request.name]);
-    if (request.figure) modules.push("draw", pictures[request.figure.name || request.figure]);
+    modules = ["audit", "draw", "draw_audit", "draw_curve"];
+    data = ["data.json", "plan.json", ...audit]; // the published counts are in plan.json
+  } else if (request.tables || request.formula || request.name) {
+    const { formulas, pictures, tables } = JSON.parse(text(await fetchOnce("names.json")));
+    const picture = request.op === "picture" ? request.name : request.figure?.name || request.figure;
+    modules = [formulas[request.formula || request.name], pictures[picture]].filter(Boolean);
+    if (picture) modules.unshift("draw");
+    if (request.tables) modules.push("live_documents");
+    data = (request.tables || []).map((name) => tables[name]);
   } else {
-    modules.push(...Object.keys(imports));
+    modules = Object.keys(imports);
   }
   if (JSON.stringify([request.settings, request.figure, request.window]).includes('"=')) data.push("data.json");
   return [modules, data];
@@ -99,15 +101,16 @@ const fetchOnce = (name) => {
 
 async function prepare(requests) {
   const about = await manifest;
-  const wanted = requests.map((request) => needs(request, about));
+  const wanted = await Promise.all(requests.map((request) => needs(request, about)));
   const modules = inOrder(wanted.flatMap(([names]) => names), about.imports).filter((name) => !taken.has(name));
   const data = [...new Set(wanted.flatMap(([, names]) => names))].filter((name) => !taken.has(name) && name in about.files);
+  const packs = [...new Set(modules.map((name) => about.packs[name] || name))];
   const [sources, parts] = await Promise.all([
-    Promise.all(modules.map((name) => fetchOnce(`modules/${name}.py.txt`))), Promise.all(data.map(fetchOnce))]);
+    Promise.all(packs.map((name) => fetchOnce(`modules/${name}.json`))), Promise.all(data.map(fetchOnce))]);
   const { add } = await (started ??= start());
   // Another request may have brought some of them meanwhile; taking one twice would declare its formulas twice.
   const fresh = modules.filter((name) => !taken.has(name));
-  if (fresh.length) add({ files: modules.map((name, at) => [`pvcalc/${name}.py`, text(sources[at])]), modules: fresh, data: "{}" });
+  if (fresh.length) add({ files: sources.flatMap((source) => JSON.parse(text(source))), modules: fresh, data: "{}" });
   fresh.forEach((name) => taken.add(name));
   data.forEach((name, at) => {
     if (!taken.has(name)) add({ files: [], modules: [], data: text(parts[at]) });
