@@ -92,32 +92,38 @@ def cite(project, page, key, locator):
             f'aria-label="Source {number}: {escape(label)}">{number}</a>')
 
 
+UNSEEN = "not shown"  # what the part that was opened did not show
+
+
 def short_name(source):
-    """First author's family name, or the first words of the title, and the year."""
+    """First author's family name, or the first words of the title, or the journal, and the year where it was shown."""
     authors = (source.authors or "").strip()
-    first = authors.split(",")[0].strip() if authors and "not shown" not in authors else ""
-    words = first.split(" ")
-    name = " ".join(word for word in words if not re.fullmatch(r"[A-Z]{1,3}", word)) or source.title or "work"
-    if not first:
-        name = " ".join((source.title or "work").split(" ")[:5])
-    return f"{name} {source.year}"
+    first = authors.split(",")[0].strip() if authors and UNSEEN not in authors else ""
+    name = " ".join(word for word in first.split(" ") if not re.fullmatch(r"[A-Z]{1,3}", word))
+    if not name:
+        shown = [words for words in (source.title, source.journal) if words and words != UNSEEN]
+        name = " ".join(shown[0].split(" ")[:5]) if shown else "a work without a title"
+    return name if source.year == UNSEEN else f"{name} {source.year}"
 
 
 def full_citation(source):
-    """The work as a reader finds it in a library."""
-    parts = [source.authors, source.title and source.title.rstrip(".") + ".", source.journal]
-    text = " ".join(part.rstrip(".") + "." if index == 0 else part for index, part in enumerate(parts) if part)
-    text += f" {source.year}"
+    """The work as a reader finds it in a library; what was not shown is named once, at the end."""
+    unseen = [field for field in ("authors", "title", "journal", "year") if getattr(source, field) == UNSEEN]
+    text = " ".join(f"{getattr(source, field).rstrip('.')}." for field in ("authors", "title") if field not in unseen)
+    issue = " ".join(str(getattr(source, field)) for field in ("journal", "year") if field not in unseen)
     if source.volume:
-        text += f";{source.volume}"
+        issue += f";{source.volume}"
     if source.pages:
-        text += f":{source.pages}"
-    text += "."
+        issue += f":{source.pages}"
+    text += f" {issue.strip(';: ')}." if issue.strip(";: ") else ""
     if source.doi:
         text += f" doi {source.doi}."
     if source.pmid:
         text += f" PMID {source.pmid}."
-    return text
+    if unseen:
+        named = unseen[0] if len(unseen) == 1 else ", ".join(unseen[:-1]) + " and " + unseen[-1]
+        text += f" {named.capitalize()} not shown."
+    return text.strip()
 
 
 def sources_list(project, page):
@@ -125,16 +131,29 @@ def sources_list(project, page):
     items = []
     for key in page.citations:
         source = project.data.sources[key]
-        uses = ", ".join(f'<a href="#{use_id}" class="back">{escape(locator)}</a>' for use_id, locator in page.uses[key])
         recalled = ""
         if source.memory:
             recalled = f' <span class="note">Recalled, not seen: {escape(", ".join(source.memory))}.</span>'
-        extent = f' <span class="note">Seen: {escape(source.extent)}.</span>' if source.extent else ""
+        # "Seen: abstract" says more than a badge would, and never contradicts it.
+        badge = "" if source.seen == "read" else f" {mark(source.seen)}"
         items.append(
-            f'<li id="source-{key}">{escape(full_citation(source))} {mark(source.seen)}{extent}{recalled} '
-            f'<span class="uses">Used for: {uses}.</span> '
-            f'<a href="{page.up}reference/sources.html#{key}">entry</a></li>')
+            f'<li id="source-{key}">{escape(full_citation(source))}{badge} <span class="note">Seen: {escape(source.extent)}.</span>{recalled} '
+            f'<span class="uses">Used for: {_uses(page.uses[key])}. '
+            f'<a href="{page.up}reference/sources.html#{key}">Full entry</a></span></li>')
     return '<ol class="sources">' + "".join(items) + "</ol>"
+
+
+def _uses(uses):
+    """Links back to every place that used a work; a part that was used often is named once, its places numbered."""
+    parts = {}
+    for use_id, locator in uses:
+        parts.setdefault(locator, []).append(use_id)
+    words = []
+    for locator, places in parts.items():
+        names = [escape(locator)] if len(places) == 1 else [str(number) for number in range(1, len(places) + 1)]
+        links = ", ".join(f'<a href="#{place}" class="back">{name}</a>' for place, name in zip(places, names))
+        words.append(links if len(places) == 1 else f"{escape(locator)} ({links})")
+    return ", ".join(words)
 
 
 def fault_words(refusal: core.Refusal | dict) -> str:
