@@ -18,6 +18,8 @@ from pvcalc.handbook.findings import Finding
 FENCE = re.compile(r"^(?P<indent>\s*)(?P<ticks>`{3,}|~{3,})\s*(?P<kind>[\w-]*)")
 COMMENT = re.compile(r"<!--.*?-->")
 STASHED = re.compile("\u0002[^\u0003]*\u0003")
+# On a telephone a table of so many columns with a cell of so many characters stands as cards.
+MANY_COLUMNS, WORDY = 4, 24
 HEADING = re.compile(r"^#{1,6}\s")
 
 
@@ -195,15 +197,23 @@ class AlignmentClasses(Treeprocessor):
                 if child.tag == "table":
                     parent[place] = self._wrapped(child)
 
+    @staticmethod
+    def _thin_columns(table, count):
+        """Columns after the first whose every cell holds marks and source numbers only, which are placeholders here."""
+        rows = [[STASHED.sub("", "".join(cell.itertext())).strip() for cell in row] for row in table.find("tbody")]
+        return {column for column in range(1, count) if all(column < len(row) and not row[column].strip(",; ") for row in rows)}
+
     def _wrapped(self, table):
         from xml.etree import ElementTree
         # A mark in a heading stands as a placeholder here; an attribute must not carry the HTML it becomes.
         heads = [STASHED.sub("", "".join(cell.itertext())).strip() for cell in table.iter("th")]
+        thin = self._thin_columns(table, len(heads))
         for row in table.iter("tr"):
             for column, cell in enumerate(row):
                 align = cell.attrib.pop("align", "") or _style_alignment(cell.attrib.pop("style", ""))
-                if align:
-                    cell.set("class", f"col-{align}")
+                kinds = ([f"col-{align}"] if align else []) + (["thin"] if column in thin else [])
+                if kinds:
+                    cell.set("class", " ".join(kinds))
                 if cell.tag == "td" and column < len(heads):
                     cell.set("data-label", heads[column])
                 if cell.tag == "th" and heads[column]:
@@ -213,7 +223,9 @@ class AlignmentClasses(Treeprocessor):
         wrap = ElementTree.Element("div", {"class": "table-wrap", "role": "group", "tabindex": "0",
                                            "aria-label": "Table: " + ", ".join(head for head in heads[:3] if head)})
         if not table.get("class"):
-            table.set("class", "plain")  # the theme's script takes every table without a class apart again
+            # The theme's script takes every table without a class apart again.
+            wordy = any(len("".join(cell.itertext())) > WORDY for cell in table.iter("td"))
+            table.set("class", "cards" if wordy and len(heads) >= MANY_COLUMNS else "plain")
         wrap.tail, table.tail = table.tail, None
         wrap.append(table)
         return wrap

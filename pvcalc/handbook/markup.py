@@ -13,7 +13,11 @@ def table(heads, rows, kind="", row_attributes=None):
         rows: lists of cells, each finished HTML.
         kind: extra class names of the table.
         row_attributes: for each row a dict of attributes such as {"data-topic": "sizing", "id": "x"}.
+
+    A column that no row fills is left out: on a telephone its heading would stand alone in every card.
     """
+    kept = [place for place in range(len(heads)) if place == 0 or not rows or any(row[place].strip() for row in rows if place < len(row))]
+    heads, rows = [heads[place] for place in kept], [[row[place] for place in kept if place < len(row)] for row in rows]
     head = "".join(f'<th scope="col">{escape(text)}</th>' for text in heads)
     body = []
     for place, row in enumerate(rows):

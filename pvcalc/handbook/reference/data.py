@@ -47,8 +47,8 @@ def settings_page(project, page):
 
 
 def settings_table(project, page, keys, anchors=False):
-    """Settings as rows: value, allowed range, why, source, decided, review."""
-    heads = ["Setting", "Value", "Allowed", "Why", "Source", "Decided, review"]
+    """Settings as rows: value, allowed range, why, source; on the reference page also when decided and when looked at again."""
+    heads = ["Setting", "Value", "Allowed", "Why", "Source"] + (["Decided, review"] if anchors else [])
     rows, attributes = [], []
     for key in keys:
         setting = project.data.settings[key]
@@ -58,7 +58,7 @@ def settings_table(project, page, keys, anchors=False):
                 else f'<a href="{page.up}reference/settings.html#{key}">{escape(setting.title)}</a>')
         rows.append([name, _value(key, setting) + confirm, _allowed(key, setting), escape(setting.why),
                      f"{where_from(project, page, setting.source)} {inline.mark(setting.seen)}",
-                     f"{setting.decided_on.isoformat()}, {setting.review_by.isoformat()}"])
+                     *([f"{setting.decided_on.isoformat()}, {setting.review_by.isoformat()}"] if anchors else [])])
         attributes.append({"id": key} if anchors else {})
     return table(heads, rows, "settings", attributes)
 
@@ -66,6 +66,8 @@ def settings_table(project, page, keys, anchors=False):
 def _value(key, setting):
     if setting.kind == "records" and isinstance(setting.value, list):
         heads = list(setting.value[0])
+        if len(heads) == 2:  # a name and a number read as a line; a table inside a table breaks words on a telephone
+            return "<br>".join(f"{_cell(heads[0], record[heads[0]])}: {_cell(heads[1], record[heads[1]])}" for record in setting.value)
         rows = [[_cell(head, record.get(head)) for head in heads] for record in setting.value]
         return table([label_of(head) for head in heads], rows, "records")
     if isinstance(setting.value, list):
@@ -79,7 +81,7 @@ def _cell(name, value):
 
 def _allowed(key, setting):
     if setting.choices:
-        return escape(", ".join(setting.choices))
+        return escape(", ".join(evaluate.setting_words(key, choice) for choice in setting.choices))
     if setting.low is None:
         return ""
     return escape(f"{evaluate.setting_words(key, setting.low).split(chr(160))[0]} to {with_unit(evaluate.plain(setting.high), key)}")
