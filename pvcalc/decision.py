@@ -11,7 +11,7 @@ inputs would settle it. Only inputs the table lists as `optional` may be left ou
 """
 
 from pvcalc.conditions import HAIR, NEVER_ABOVE, branch_truth, edges_of, row_parts, row_truth, truth_of
-from pvcalc.decision_words import cut_off_words, headline, not_met_words, recalled_words, superseded_words
+from pvcalc.decision_words import cut_off_words, headline, not_met_words, recalled_words, silence_words, superseded_words
 from pvcalc.decision_words import unmet_words, why_words
 from pvcalc.errors import NoResult, NotUnderstood, OutOfRange, Refusal
 from pvcalc.formula import from_text, Limit, listing, nearest_words, outside_sentence, shortened
@@ -34,7 +34,7 @@ def decide(table, inputs, window=None):
     that would settle it and `possible` the answers still open), "silent", "not_seen", "not_applicable".
     With it: `table`, `title`, `document`, `row`, `then`, `why`, `not_met` (pairs of row id and conditions that
     failed), `unchecked` (optional inputs that were not given), `near`, `at_cut_off`, `cautions`, `assumes`,
-    `not_seen`, `mark`, `seen`, `recalled`, `source`, `note`, `superseded`, `headline`.
+    `not_seen`, `silent` (why the document has no row), `mark`, `seen`, `recalled`, `source`, `note`, `superseded`, `headline`.
     Raises: Refusal naming every fault of the inputs at once.
     """
     given = checked(table, inputs)
@@ -234,6 +234,7 @@ def _report(table, given, found, near):
         "cautions": [caution["text"] for caution in table.get("cautions") or []
                      if branch_truth(table, caution["when"], given)],
         "assumes": table.get("assumes") or [], "not_seen": table.get("not_seen") or [],
+        "silent": silence_words(table, given) if answer == "silent" else "",
         "mark": table.get("mark") or "", "seen": (chosen or {}).get("seen") or table["seen"],
         "recalled": recalled_words(table, chosen), "note": (chosen or {}).get("note") or "",
         "source": (chosen or {}).get("source") or table["source"], "superseded": superseded_words(table),

@@ -88,8 +88,14 @@ def cut_off_words(near):
         return "At the cut-off: " + name_words(name) + " is exactly " + edge + "."
     return ("At the cut-off: " + name_words(name) + " lies " + with_unit(show_input(near["distance"]), name)
             + " from " + edge + ", which is within the error of measurement; on the other side the answer is "
-            + listing([answer_words(other) + (", by another row" if other == near["answer"] else "")
-                       for other in near["others"]]) + ".")
+            + listing([other_side_words(other, near["answer"]) for other in near["others"]]) + ".")
+
+
+def other_side_words(other, answer):
+    """The answer beyond a cut-off, as it follows "the answer is"."""
+    if other == "silent":
+        return "none, because " + SILENT_WORDS.replace("here", "there")
+    return answer_words(other) + (", by another row" if other == answer else "")
 
 
 def answer_words(answer):
@@ -109,11 +115,36 @@ def recalled_words(table, row):
 
 
 def superseded_words(table):
-    """`superseded by … on …`, or nothing."""
+    """`superseded on 3 March 2025 by …`, `superseded in December 2025 by …`, or nothing."""
     if not table.get("superseded_by"):
         return ""
-    when = table.get("superseded_on")
-    return "superseded by " + table["superseded_by"] + (" on " + str(when) if when else "")
+    when = str(table.get("superseded_on") or "")
+    dated = ((" on " if "0" <= when[0] <= "9" else " in ") + when) if when else ""
+    return "superseded" + dated + " by " + table["superseded_by"]
+
+
+def silence_words(table, given):
+    """Why a silent document has no row: what it says of itself, and which conditions of its rows are not met."""
+    asked = []
+    for row in table["rows"]:
+        for branch in branches_of(row):
+            failed = [name for name in ordered(table, branch) if truth_of(table, name, branch[name], given) is False]
+            asked += [text for text in [condition_words(name, branch[name]) for name in failed] if text not in asked]
+    said = [] if table["silent"] == SILENT_WORDS else [table["silent"]]
+    return "; ".join(said + (["its rows ask for " + "; ".join(asked)] if asked else []))
+
+
+def open_words(report):
+    """What an answer still needs, and which answers are possible until then."""
+    needed = "still needed: " + ", ".join([name_words(name) for name in report["missing"]])
+    return needed + ("; still possible: " + listing([answer_words(one) for one in report["possible"]]) if report["possible"] else "")
+
+
+def unchecked_words(report):
+    """Which inputs a given answer did without, or nothing."""
+    if not report["unchecked"] or report["answer"] in ("cannot_evaluate", "not_applicable", "not_seen"):
+        return ""
+    return "Not given, and not looked at: " + ", ".join([name_words(name) for name in report["unchecked"]]) + "."
 
 
 def headline(report):
@@ -121,14 +152,13 @@ def headline(report):
     start = report["document"] + ": "
     answer = report["answer"]
     if answer == "cannot_evaluate":
-        return (start + "cannot be evaluated; still needed: "
-                + ", ".join([name_words(name) for name in report["missing"]]))
+        return start + "cannot be evaluated; " + open_words(report)
     if answer == "not_applicable":
         return start + "not for this patient (" + "; ".join(report["why"]) + ")"
     if answer == "not_seen":
         return start + "not seen: " + "; ".join(report["not_seen"])
     if answer == "silent":
-        return start + SILENT_WORDS
+        return start + SILENT_WORDS + (" (" + report["silent"] + ")" if report["silent"] else "")
     then = report["then"]
     grade = ", ".join([word + " " + str(then[word]) for word in ("class", "level") if then.get(word)])
     words = [text for text in (grade, report["recalled"], report["mark"]) if text]

@@ -1,8 +1,7 @@
 """What several documents say for one set of inputs, as the texts a page shows."""
 
 from pvcalc import decision
-from pvcalc.decision_words import answer_words
-from pvcalc.vocabulary import name_words
+from pvcalc.decision_words import answer_words, open_words, unchecked_words
 
 
 def answers(tables, given, window=None):
@@ -33,18 +32,22 @@ def answer_parts(report):
     then = report["then"]
     why = "; ".join(report["why"])
     if report["answer"] == "cannot_evaluate":
-        why = "still needed: " + ", ".join([name_words(name) for name in report["missing"]])
+        why = open_words(report)
     if report["answer"] == "not_seen":
         why = "; ".join(report["not_seen"])
+    if report["answer"] == "silent":
+        why = report["silent"]
+    if report["decided"] and not why:
+        why = "in every case"
     assumed = ""
     if report["assumes"] and report["decided"]:
-        assumed = "Taken for granted: " + "; ".join(report["assumes"]) + "."
+        assumed = "Taken for granted: " + "; ".join([text.rstrip(".") for text in report["assumes"]]) + "."
     return {
         "table": report["table"], "document": report["document"], "answer": report["answer"], "row": report["row"],
         "words": answer_words(report["answer"]),
         "grade": ", ".join([word + " " + str(then[word]) for word in ("class", "level") if then.get(word)]),
         "advice": then.get("advice") or "", "why": why, "cut_off": report["at_cut_off"],
-        "cautions": report["cautions"], "assumed": assumed, "superseded": report["superseded"],
+        "cautions": report["cautions"], "assumed": assumed, "unchecked": unchecked_words(report), "superseded": report["superseded"],
         "mark": report["mark"], "seen": report["seen"], "source": report["source"],
         "recalled": "" if report["recalled"] == "recalled" else report["recalled"],
     }

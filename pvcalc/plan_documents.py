@@ -132,7 +132,8 @@ def why_words_of(table, report, known):
     if report["answer"] == "silent":
         failed = [row + ": " + ", ".join(words) for row, words in
                   not_met_words(table, decision.inputs_for(table, known), None) if words]
-        return "not met: " + "; ".join(failed) if failed else SILENT_WORDS
+        own = [table["silent"]] if table["silent"] != SILENT_WORDS or not failed else []
+        return "; ".join(own + (["not met: " + "; ".join(failed)] if failed else []))
     return "; ".join(report["why"])
 
 

@@ -67,6 +67,7 @@ QUANTITIES = [
     ("contrast_egfr_ratio", "contrast volume over eGFR"),
     ("contrast_clearance_ratio", "contrast volume over creatinine clearance"),
     ("contrast_ml_per_kg", "contrast per body weight"),
+    ("material_under_6_months", "prosthetic material or device in its first 6 months"),
 ]
 
 # Choices that read better as a phrase than as "name: word".
@@ -92,6 +93,14 @@ PHRASES = [
 ]
 
 
+CAPITALS = ("stage",)  # inputs whose choices a document prints as capital letters
+
+
+def word_shown(name, word):
+    """One choice by itself, as a reader knows it: `open_valve_systole` -> `open valve systole`, stage `a` -> `A`."""
+    return word.upper() if name in CAPITALS else word.replace("_", " ")
+
+
 def name_words(name):
     """What an input is called in a sentence: `doppler_peak_mmhg` -> `peak Doppler gradient`."""
     for known, words in QUANTITIES:
@@ -105,7 +114,7 @@ def choice_words(name, word):
     for known, choice, phrase in PHRASES:
         if known == name and choice == word:
             return phrase
-    return name_words(name) + ": " + word.replace("_", " ")
+    return name_words(name) + ": " + word_shown(name, word)
 
 
 def choices_words(name, words):
@@ -115,7 +124,7 @@ def choices_words(name, words):
     phrases = [phrase for word in words for known, choice, phrase in PHRASES if known == name and choice == word]
     if len(phrases) == len(words):
         return listing(phrases)
-    return name_words(name) + ": " + listing([word.replace("_", " ") for word in words])
+    return name_words(name) + ": " + listing([word_shown(name, word) for word in words])
 
 
 def value_words(name, value):

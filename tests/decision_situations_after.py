@@ -74,7 +74,7 @@ ENDOCARDITIS_WORDS = [
 ]
 
 WELL = {"symptoms": "no", "severity": "moderate", "rv_function": "normal"}
-TOLERATED = ("tolerated_specialist_centre", "A-F23:centre")
+TOLERATED = ("tolerated_or_specialist_centre", "A-F23:centre")
 
 PREGNANCY = [
     ("pregnancy_treat_before", dict(WELL, symptoms="yes"), "treat_before", "A-F23:symptoms"),

@@ -8,7 +8,7 @@ import pytest
 from hypothesis import given as drawn
 from hypothesis import strategies as st
 
-from pvcalc import bridge
+from pvcalc import bridge, live_documents
 from pvcalc.conditions import BadCondition, all_of, any_of, at_least, condition_words, edges_of, holds, read_condition
 from pvcalc.decision import decide, inputs_for, run
 from pvcalc.decision_words import row_words
@@ -170,6 +170,24 @@ def test_why_and_why_not_are_in_words(loaded):
     silent = decide(loaded.tables["treat_esc_2020"], dict(first.ESC, symptoms="yes", doppler_peak_mmhg=64))
     assert dict(silent["not_met"])["A-I8"] == ["peak Doppler gradient 64\u00a0mmHg, not more than 64\u00a0mmHg"]
     assert "the document has no row here" in silent["headline"]
+    assert silent["silent"].startswith("its rows ask for peak Doppler gradient more than 64\u00a0mmHg")
+
+
+def test_a_page_tells_in_words_why_a_document_is_silent_open_or_answered_without_an_input(loaded):
+    def told(name, **given):
+        return live_documents.answer_parts(decide(loaded.tables[name], given))
+    gap = told("severity_catheter_era", catheter_peak_to_peak_mmhg=49.5)
+    assert gap["words"] == "the document has no row here"
+    assert gap["why"].startswith("the printed bands leave 49 to 50 and 79 to 80 mmHg without a row; its rows ask for ")
+    needed = told("treat_china_2020_child", severe_dysplasia="no")
+    assert needed["why"] == "still needed: gradient (kind not stated in the source), other level; still possible: yes"
+    without = told("severity_acc_2025", age_years=40, doppler_peak_mmhg=50)
+    assert without["unchecked"] == "Not given, and not looked at: mean Doppler gradient, RV function."
+    beyond = live_documents.answer_parts(decide(loaded.tables["treat_aha_2018"], {
+        "age_years": 40, "symptoms": "no", "doppler_peak_mmhg": 50, "doppler_mean_mmhg": 36}, {"doppler_mean_mmhg": 2}))
+    assert beyond["cut_off"].endswith("on the other side the answer is none, because the document has no row there.")
+    assumed = live_documents.answer_parts(decide(loaded.tables["treat_esc_2020"], dict(first.ESC, symptoms="yes", doppler_peak_mmhg=70)))
+    assert assumed["assumed"].endswith(".") and not assumed["assumed"].endswith("..")
 
 
 def test_at_the_cut_off_is_said_within_the_window_and_the_unrounded_value_classified(loaded):
@@ -200,7 +218,7 @@ def test_cautions_and_labels_travel_with_the_answer(loaded):
     assert "commonly quoted, no source found" in trade["headline"] and trade["seen"] == "practice"
     assert decide(loaded.tables["severity_acc_2008"], {"age_years": 30, "doppler_peak_mmhg": 55})["recalled"] == "recalled"
     assert decide(loaded.tables["treat_aha_2018"], {"age_years": 40, "symptoms": "yes", "doppler_peak_mmhg": 50})["recalled"] == "limits recalled"
-    assert decide(loaded.tables["severity_aha_2018"], {"age_years": 30, "doppler_peak_mmhg": 55})["superseded"].startswith("superseded by ACC/AHA 2025")
+    assert decide(loaded.tables["severity_aha_2018"], {"age_years": 30, "doppler_peak_mmhg": 55})["superseded"].startswith("superseded in December 2025 by ACC/AHA 2025")
 
 
 def test_every_trade_row_says_that_no_source_was_found(loaded):

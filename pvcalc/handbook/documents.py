@@ -102,7 +102,7 @@ def answer_row(project, page, report):
     if parts["cut_off"]:
         why.append(f"<strong>{parts['cut_off']}</strong>")
     why += [f'<span class="worked__caution">{escape(text)}</span>' for text in parts["cautions"]]
-    why.append(parts["assumed"])
+    why += [parts["unchecked"], parts["assumed"]]
     seen = "<br>".join(part for part in (inline.mark(report["seen"]) + " " + _where(project, page, report["source"]), parts["recalled"]) if part)
     return [document, answer, "<br>".join(part for part in why if part), seen]
 
@@ -136,7 +136,7 @@ def rows_html(project, page, table):
     mark = f'<p class="worked__caution">{escape(table["mark"])}.</p>' if table.get("mark") else ""
     superseded = decision_words.superseded_words(table)
     old = f'<p class="worked__caution">{escape(superseded[0].upper() + superseded[1:])}.</p>' if superseded else ""
-    assumes = f"<p>Taken for granted: {escape('; '.join(table['assumes']))}.</p>" if table.get("assumes") else ""
+    assumes = f"<p>Taken for granted: {escape('; '.join(text.rstrip('.') for text in table['assumes']))}.</p>" if table.get("assumes") else ""
     cautions = "".join(f'<p class="worked__caution">{escape(caution["text"])}</p>' for caution in table.get("cautions") or [])
     beside = "".join(f"<li>{escape(text)}</li>" for text in table.get("beside") or [])
     beside = f"<ul>{beside}</ul>" if beside else ""

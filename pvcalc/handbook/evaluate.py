@@ -14,6 +14,7 @@ from pvcalc import live
 from pvcalc.errors import UnknownName
 from pvcalc.handbook.findings import unknown
 from pvcalc.units import is_number, label_of, show, show_input, show_named, unit_of, with_unit
+from pvcalc.vocabulary import word_shown
 
 
 class Fault(ValueError):
@@ -203,7 +204,7 @@ def _setting(project, page, key):
 def setting_words(key, value):
     """A setting's value with its unit, in as many digits as it was written with."""
     if not is_number(value):
-        return str(value)
+        return str(value).replace("_", " ")
     unit = unit_of(key)
     if unit and unit["suffix"] == "" and value != int(value):
         # Ratios of one kind line up: 1.20 beside 1.25.
@@ -269,6 +270,10 @@ def number_link(page, target, shown, title):
     return f'<a class="num" translate="no" href="{page.up}{target}" title="{escape(title)}">{escape(shown)}</a>'
 
 
+# What a list of records counts, one and several; any other counts rows.
+COUNTED = {"zones": ("set of limits", "sets of limits"), "shelf": ("balloon", "balloons")}
+
+
 def input_words(name, value):
     """An input as the page shows it, with its unit."""
     if is_number(value):
@@ -276,8 +281,8 @@ def input_words(name, value):
     if isinstance(value, list) and value and is_number(value[0]):
         return "; ".join(show_named(member, name) for member in value[:8]) + (" …" if len(value) > 8 else "")
     if isinstance(value, list):
-        return f"{len(value)} records"
-    return str(value).replace("_", " ")
+        return f"{len(value)} {COUNTED.get(name, ('row', 'rows'))[len(value) != 1]}"
+    return word_shown(name, str(value))
 
 
 __all__ = ["Answer", "Fault", "formula", "inline", "input_words", "label_of", "note", "number_link", "plain", "resolve",
