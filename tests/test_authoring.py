@@ -6,8 +6,9 @@ import time
 
 import pytest
 
-from pvcalc.handbook import authoring, lint, project
+from pvcalc.handbook import authoring, inline, lint, project
 from pvcalc.handbook.faultlist import AUTHOR_FAULTS as FAULTS
+from pvcalc.handbook.schemas import Source
 
 PAGE = "kb/sizing.md"
 
@@ -55,6 +56,33 @@ def test_a_worked_example_shows_inputs_result_formula_and_source(root):
                  "reference/verification.html#balloon_range_mm", "data-try='"):
         assert part in html
     assert page.ledger == ["sizing | formula | balloon_range_mm | annulus_mm=18.4 high_ratio=1.25 low_ratio=1.2 | low_mm=22.08 high_mm=23"]
+
+
+def test_a_table_written_by_hand_becomes_cards_when_wide_and_gives_marks_no_width(root):
+    wide, _ = authoring.convert(root, PAGE, "| Who | Before | After | Later |\n|---|---|---|---|\n| all | words that go on for a whole sentence | b | c |\n")
+    assert '<table class="cards">' in wide and 'data-label="Before"' in wide
+    grid, _ = authoring.convert(root, PAGE, "| Who | Before | After | Later |\n|---|---|---|---|\n| all | a | b | c |\n")
+    assert '<table class="plain">' in grid
+    marked, _ = authoring.convert(root, PAGE, "| Item | What | |\n|---|---|---|\n| history | asked | [practice] |\n")
+    assert marked.count('class="thin"') == 2 and '<td class="thin"' in marked  # the mark, and the empty corner above it
+
+
+def test_a_part_used_often_is_named_once_and_each_of_its_places_can_be_reached(root):
+    html, _ = authoring.convert(root, PAGE, "One [@mccrindle1994, abstract]. Two [@mccrindle1994, abstract]. Three [@mccrindle1994, p 1].")
+    uses = re.search(r'<span class="uses">(.*?)</span>', html)[1]
+    assert re.sub("<[^>]*>", "", uses) == "Used for: abstract (1, 2), p 1. Full entry"
+    assert [f'href="#use-mccrindle1994-{number}"' in uses for number in (1, 2, 3)] == [True] * 3
+
+
+@pytest.mark.parametrize(("given", "words", "short"), [
+    ({"authors": "Baker B", "title": "A title", "journal": "J", "year": 1990, "volume": "2", "pages": "3-4"}, "Baker B. A title. J 1990;2:3-4.", "Baker 1990"),
+    ({"authors": "not shown", "title": "not shown", "journal": "not shown", "year": "not shown"},
+     "Authors, title, journal and year not shown.", "a work without a title"),
+    ({"authors": "Baker B", "title": "not shown", "journal": "J", "year": "not shown"}, "Baker B. J. Title and year not shown.", "Baker")])
+def test_a_citation_names_once_what_was_not_shown(given, words, short):
+    source = Source(seen="read", extent="abstract", **given)
+    assert inline.full_citation(source) == words
+    assert inline.short_name(source) == short
 
 
 def test_citations_are_numbered_and_lead_back(root):
