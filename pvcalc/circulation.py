@@ -213,7 +213,7 @@ def simulate(*, orifice_area_cm2, heart_rate_bpm, output_l_min, contractility_mm
     Raises: OutOfRange outside these; NoResult when the ventricle would have to hold more than 300 mL, would eject
         without a pause, or does not settle.
     Not for: patients, children, leaking valves, a failing ventricle.
-    Source: [@shi2009], elastance and arteries transcribed, other constants chosen.
+    Source: [@shi2009, parameter files], elastance and arteries transcribed, other constants chosen.
     """
     cycle_s = 60 / heart_rate_bpm
     shape = (contractility_mmhg_ml, orifice_area_cm2, infundibulum_diastole_cm2, infundibulum_systole_cm2)

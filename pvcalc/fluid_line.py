@@ -44,7 +44,7 @@ def undamped_frequency_hz(*, damped_hz, damping_ratio):
     Valid: 0.5 to 200 Hz, damping ratio 0 to 0.95, house limits.
     Raises: OutOfRange outside these.
     Not for: an overdamped system, which does not ring.
-    Source: [@berger2003], transcribed.
+    Source: [@berger2003, slides], transcribed.
     """
     return damped_hz / sqrt(1 - damping_ratio * damping_ratio)
 

@@ -193,7 +193,7 @@ def local_anaesthetic_limit_ml(*, weight_kg, limit_mg_kg, cap_mg, strength_perce
     Valid: weight 0.5 to 250 kg, limit 0.5 to 7 mg/kg, cap 10 to 500 mg, strength 0.1 to 4 %, house limits.
     Raises: OutOfRange outside these.
     Not for: a second drug on top of the first; subtract what was given.
-    Source: geometry of units; the limits come from the labels [@lidocaine_labels].
+    Source: geometry of units; the limits come from the labels [@lidocaine_labels, three label texts].
     """
     return min(weight_kg * limit_mg_kg, cap_mg) / (MG_ML_PER_PERCENT * strength_percent)
 

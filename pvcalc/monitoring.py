@@ -52,7 +52,7 @@ def cusum_design(*, acceptable_fraction, unacceptable_fraction, alpha, beta):
     Valid: risks 0.001 to 0.9, error rates 0.001 to 0.4, house limits.
     Raises: OutOfRange outside these; NoResult when the unacceptable risk is not the higher.
     Not for: patients of very different risk; use `risk_adjusted_path`.
-    Source: [@rogers2004], transcribed from an open program that cites it.
+    Source: [@rogers2004, as written in an open program that cites it], transcribed from that program.
     """
     _, step, down, up = _design(acceptable_fraction, unacceptable_fraction, alpha, beta)
     return [("step", step), ("lower_limit", -down), ("upper_limit", up)]
@@ -85,7 +85,7 @@ def cusum_reach(*, acceptable_fraction, unacceptable_fraction, alpha, beta):
     Valid: risks 0.001 to 0.9, error rates 0.001 to 0.4, house limits.
     Raises: OutOfRange outside these; NoResult when the unacceptable risk is not the higher.
     Not for: patients of very different risk; use `risk_adjusted_path`.
-    Source: [@rogers2004], derived from its step and lines.
+    Source: [@rogers2004, as written in an open program that cites it], derived from its step and lines.
     """
     _, step, down, up = _design(acceptable_fraction, unacceptable_fraction, alpha, beta)
     return [("clean_cases", _count_past(down, step)), ("clean_cases_after_failure", (1 - step) / step),
@@ -107,7 +107,7 @@ def cusum_path(*, outcomes, step):
     Valid: 1 to 5000 cases, step 0.0001 to 0.9999, house limits.
     Raises: OutOfRange outside these; NoResult when an outcome is neither 0 nor 1.
     Not for: outcomes sorted in any other way than by date. No worked example with all its cases was found in print.
-    Source: [@rogers2004], transcribed from an open program that cites it.
+    Source: [@rogers2004, as written in an open program that cites it], transcribed from that program.
     """
     check_outcomes(outcomes, "outcomes")
     failures, path = 0, []
@@ -138,7 +138,7 @@ def cusum_verdict(*, outcomes, acceptable_fraction, unacceptable_fraction, alpha
     Valid: 1 to 5000 cases, risks 0.001 to 0.9, error rates 0.001 to 0.4, house limits.
     Raises: OutOfRange outside these; NoResult when an outcome is neither 0 nor 1, or the risks are the wrong way round.
     Not for: judging a person by one chart. No worked example with all its cases was found in print.
-    Source: [@rogers2004], transcribed from an open program that cites it.
+    Source: [@rogers2004, as written in an open program that cites it], transcribed from that program.
     """
     check_outcomes(outcomes, "outcomes")
     _, step, down, up = _design(acceptable_fraction, unacceptable_fraction, alpha, beta)
@@ -185,7 +185,7 @@ def funnel_limits(*, benchmark_fraction, cases, confidence):
     Valid: benchmark 0.001 to 0.9, 1 to 20 000 cases, confidence 0.5 to 0.9999, house limits.
     Raises: OutOfRange outside these.
     Not for: ranking units.
-    Source: [@spiegelhalter2005]; interpolation as in [@open_r_ems], with the limits at the benchmark itself.
+    Source: [@spiegelhalter2005, abstract]; interpolation as in [@open_r_ems, documentation], with the limits at the benchmark itself.
     """
     outside = (1 - confidence) / 2
     return [("low_count", max(0.0, _interpolated(benchmark_fraction, cases, outside))),
@@ -218,7 +218,7 @@ def funnel_alarm(*, benchmark_fraction, cases):
     Valid: benchmark 0.001 to 0.9, 1 to 20 000 cases, house limits.
     Raises: OutOfRange outside these.
     Not for: looking after every case; use `cusum_design`.
-    Source: the tails of 95 % and 99.8 % limits, as in [@spiegelhalter2005]; computed exactly.
+    Source: the tails of 95 % and 99.8 % limits, as in [@spiegelhalter2005, abstract]; computed exactly.
     """
     return [("alert_count", alarm_count(cases, benchmark_fraction, 0.025)),
             ("alarm_count", alarm_count(cases, benchmark_fraction, 0.001))]
@@ -241,7 +241,7 @@ def run_risk(*, run_events, cases, true_fraction):
     Valid: runs of 1 to 50, 1 to 5000 cases, risk 0.0001 to 0.9999, house limits.
     Raises: OutOfRange outside these.
     Not for: events out of so many, in any order; use `binomial_tail`.
-    Source: [@chance_model2003], recomputed by the usual recurrence.
+    Source: [@chance_model2003, abstract], recomputed by the usual recurrence.
     """
     whole_run = 1.0
     for _ in range(run_events):

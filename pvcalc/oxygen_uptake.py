@@ -39,7 +39,7 @@ def oxygen_uptake_lafarge_ml_min(*, age_years, heart_rate_bpm, sex, body_surface
     Valid: age 3 to 100 years (made for 3 to 40, [@rutledge2010, Methods]), rate 40 to 220 /min, surface 0.4 to 3 m², house limits.
     Raises: OutOfRange outside these.
     Not for: infants, and ventilated children without a second opinion; use `oxygen_uptake_seckeler_ml_min` or measure.
-    Source: [@dicom_context, codes 122247 and 122248] after [@lafarge1970], transcribed.
+    Source: [@dicom_context, codes 122247 and 122248] after [@lafarge1970, not opened], transcribed.
     """
     fall = 11.49 if sex == "male" else 17.04
     return body_surface_m2 * (138.1 - fall * log(age_years) + 0.378 * heart_rate_bpm)

@@ -106,7 +106,7 @@ def zero_event_upper(*, cases, confidence, sides):
     Valid: 1 to 1 000 000 cases, confidence 0.5 to 0.9999, 1 to 2 sides, house limits.
     Raises: OutOfRange outside these.
     Not for: series with an event; use `exact_interval`.
-    Source: [@eypasch1995], exact form.
+    Source: [@eypasch1995, opening page], exact form.
     """
     return 1 - exp(log((1 - confidence) / sides) / cases)
 

@@ -118,7 +118,7 @@ def risk_adjusted_signals(*, events, predicted_fractions, odds_ratio, limit):
     Valid: 1 to 5000 cases, predicted risk 0.0001 to 0.9999, odds ratio 0.05 to 20 but not 1, limit 0.1 to 50, house limits.
     Raises: OutOfRange outside these; NoResult when the lists do not match or an event is neither 0 nor 1.
     Not for: limits borrowed from a unit with another mix of patients.
-    Source: [@steiner2000, page 446], signal past the limit as in [@open_r_vlad].
+    Source: [@steiner2000, page 446], signal past the limit as in [@open_r_vlad, tests].
     """
     worse, better = _checked(events, predicted_fractions, odds_ratio)
     up, down, upper, lower, rises, falls = 0.0, 0.0, [], [], [], []

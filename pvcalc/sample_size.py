@@ -30,7 +30,7 @@ def clean_cases_needed(*, claim_fraction, confidence, sides):
     Valid: claim 0.0005 to 0.5, confidence 0.5 to 0.9999, 1 to 2 sides, house limits.
     Raises: OutOfRange outside these.
     Not for: promising safety; a low-volume unit takes decades for a claim below 1 %.
-    Source: [@eypasch1995], exact form solved for the number of cases.
+    Source: [@eypasch1995, opening page], exact form solved for the number of cases.
     """
     exact = log((1 - confidence) / sides) / log(1 - claim_fraction)
     return ceil(exact * (1 - NEARLY))
@@ -215,7 +215,7 @@ def comparison_power(*, fraction_a, fraction_b, difference_fraction, cases_a, ca
     sides, house limits.
     Raises: OutOfRange outside these.
     Not for: fewer than about five expected events in a group.
-    Source: [@statistics_manual], form recovered from its answer.
+    Source: [@statistics_manual, manual page], form recovered from its answer.
     """
     error = sqrt(fraction_a * (1 - fraction_a) / cases_a + fraction_b * (1 - fraction_b) / cases_b)
     reach = difference_fraction / error

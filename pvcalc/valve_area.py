@@ -77,7 +77,7 @@ def hakki_area_cm2(*, transvalvar_flow_l_min, mean_gradient_mmhg):
     Valid: flow 0.1 to 15 L/min, mean gradient 1 to 200 mmHg, house limits.
     Raises: OutOfRange outside these.
     Not for: an open arterial duct, or a heart rate far from 75 /min; use `gorlin_area_cm2`.
-    Source: [@hakki83, abstract] after [@angel1985], transcribed.
+    Source: [@hakki83, abstract] after [@angel1985, abstract], transcribed.
     """
     return transvalvar_flow_l_min / sqrt(mean_gradient_mmhg)
 

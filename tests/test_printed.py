@@ -7,6 +7,7 @@ import pytest
 
 from pvcalc import formula as core
 from pvcalc.handbook import catalogue
+from pvcalc.handbook.docstrings import citations_in
 
 catalogue.load()
 
@@ -71,3 +72,10 @@ def test_every_formula_has_an_example_or_says_that_none_was_found():
         if not counts[made.name] and not said_so:
             bare.append(made.name)
     assert not bare, "neither a printed example nor the sentence that none was found"
+
+
+def test_every_work_a_formula_cites_is_cited_with_the_place_that_was_seen():
+    formulas = catalogue.load()
+    bare = [(name, key) for name, entry in formulas.items() for words in (entry.text.source, entry.text.valid, entry.text.not_for, *entry.text.cautions)
+            for key, locator in citations_in(words) if not locator]
+    assert bare == []
