@@ -177,6 +177,12 @@ def test_hz20_computed_numbers_are_marked_not_to_be_translated(built_site):
     html = (built_site / "sizing.html").read_text(encoding="utf-8")
     for found in (re.findall(r'<a class="num"[^>]*>', html), re.findall(r"<output[^>]*>", html)):
         assert len(found) > 5 and all('translate="no"' in tag for tag in found)
+    for page in ("sizing", "indications"):
+        html = (built_site / f"{page}.html").read_text(encoding="utf-8")
+        given = re.findall(r'<dl class="worked__inputs">.*?</dl>', html, re.DOTALL)
+        assert len(given) > 3 and all(one.count("<dd ") == one.count('<dd translate="no"') > 0 and "<dd>" not in one for one in given)
+        for tag in re.findall(r'<tr class="answer--[^>]*>|<figure class="picture"[^>]*>', html):
+            assert 'translate="no"' in tag
 
 
 def test_hz21_a_topic_with_several_documents_shows_several_side_by_side(loaded, root):

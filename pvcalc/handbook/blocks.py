@@ -127,7 +127,7 @@ class Writer:
         for name in answer.entry.formula.limits:
             if name in answer.inputs:
                 words = evaluate.input_words(name, answer.inputs[name])
-                rows.append(f"<div><dt>{escape(label_of(name))}</dt><dd>{escape(words)}</dd></div>")
+                rows.append(f'<div><dt>{escape(label_of(name))}</dt><dd translate="no">{escape(words)}</dd></div>')
         return f'<dl class="worked__inputs">{"".join(rows)}</dl>'
 
     def _questions(self, answer):
@@ -197,7 +197,7 @@ class Writer:
             self.fault(line, f"picture: {fault}")
         name = figure if isinstance(figure, str) else figure["name"]
         self.page.rests_on.add(("picture", name))
-        return f'<figure class="picture" data-picture="{name}">{svg}</figure>'
+        return f'<figure class="picture" data-picture="{name}" translate="no">{svg}</figure>'
 
     def picture(self, document, line):
         """A picture on its own, with a caption."""
@@ -208,7 +208,7 @@ class Writer:
         html = self._picture(figure, {}, place, line)
         caption = document.value.get("caption")
         if caption:
-            html = html.replace("</figure>", f"<figcaption>{self.text(caption)}</figcaption></figure>")
+            html = html.replace("</figure>", f'<figcaption translate="yes">{self.text(caption)}</figcaption></figure>')
         return html
 
     # Printed examples, decision tables, series, generated pages

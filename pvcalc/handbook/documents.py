@@ -72,7 +72,7 @@ def _answers(writer, tables, fence):
         window = evaluate.resolve(writer.project, fence.get("window"))
     except evaluate.Fault as fault:
         raise Fault(str(fault), "window") from None
-    inputs = "".join(f"<div><dt>{escape(name_words(name))}</dt><dd>{escape(evaluate.input_words(name, value))}</dd></div>"
+    inputs = "".join(f'<div><dt>{escape(name_words(name))}</dt><dd translate="no">{escape(evaluate.input_words(name, value))}</dd></div>'
                      for name, value in given.items())
     rows, marks = [], []
     for table in tables:
@@ -84,7 +84,7 @@ def _answers(writer, tables, fence):
         evaluate.note(writer.page, "table", table["name"], decision.inputs_for(table, given), report["answer"] + " " + report["row"],
                       source=report["source"], seen=report["seen"])
         rows.append(answer_row(writer.project, writer.page, report))
-        marks.append({"class": f"answer--{report['answer']}", "data-table": table["name"]})
+        marks.append({"class": f"answer--{report['answer']}", "data-table": table["name"], "translate": "no"})
     order = sorted(range(len(rows)), key=lambda place: tables[place].get("superseded_by") is not None)
     return (f'<dl class="worked__inputs">{inputs}</dl>'
             + html_table(["Document", "Answer", "Why", "Seen"], [rows[place] for place in order], "documents",

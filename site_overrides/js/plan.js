@@ -79,7 +79,7 @@
     return found;
   };
 
-  const output = make("div", { class: "plan__output" });
+  const output = make("div", { class: "plan__output", translate: "no" });
   const status = make("p", { class: "try__note plan__status", role: "status", "aria-live": "polite" });
   const buttons = make("div", { class: "try__buttons" });
 

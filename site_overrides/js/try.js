@@ -44,7 +44,8 @@
       const list = make("div", { class: "try__fields" }, ...this.offer.fields.map((field) => this.field(field)));
       this.output = make("div", { class: "try__output" });
       this.picture = make("div", { class: "try__picture" });
-      this.shown = make("div", { class: "try__shown" }, this.output, this.picture);
+      /* A browser that translates must leave computed numbers and their words as they are. */
+    this.shown = make("div", { class: "try__shown", translate: "no" }, this.output, this.picture);
       this.voice = make("p", { class: "try__voice", role: "status" });
       this.origin = make("p", { class: "try__note" });
       this.copyButton = this.press("Copy as text", () => this.copy());
@@ -77,7 +78,7 @@
       const listed = field.kind === "list" ? "Numbers with blanks, lines or semicolons between them." : "";
       const hint = make("p", { class: "try__hint", id: `${id}-hint` }, [field.meaning, listed, field.range ? `Allowed: ${field.range}.` : ""].filter(Boolean).join(" "));
       const fault = make("p", { class: "try__fault", id: `${id}-fault` });
-      const echo = make("p", { class: "try__echo", id: `${id}-echo` });
+      const echo = make("p", { class: "try__echo", id: `${id}-echo`, translate: "no" });
       input.setAttribute("aria-describedby", `${id}-fault ${id}-echo ${id}-hint`);
       input.addEventListener("input", () => this.changed(field.name));
       const slider = field.stops ? this.slider(field, input) : null;

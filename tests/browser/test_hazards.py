@@ -33,6 +33,24 @@ def test_hz13_a_bad_input_clears_the_result_and_reload_and_back_leave_nothing(vi
         assert seen.troubles == []
 
 
+def test_hz20_what_is_computed_on_the_device_is_marked_not_to_be_translated(visit, handbook):
+    kept = "(element) => [...element.querySelectorAll('*')].every((one) => one.translate === false)"
+    with visit(handbook, "phone-light") as seen:
+        form = Form(seen.open("sizing.html"), "balloon_range_mm").open()
+        form.give(annulus_mm="18,4")
+        expect(form.output).to_contain_text("23.0", timeout=30000)  # 18.4 × 1.25, by hand
+        assert form.echo("annulus_mm") and form.field("annulus_mm").locator("xpath=..").locator(".try__echo").evaluate("(one) => one.translate") is False
+        assert form.block.locator(".try__shown").evaluate(kept)
+        documents = Form(seen.open("indications.html"), place=1).open()
+        documents.press("Fill in the example")
+        assert documents.output.locator(".answer").count() > 2 and documents.output.evaluate(kept)
+        seen.open("plan.html")
+        seen.page.fill("#plan-age_years", "6")
+        seen.page.wait_for_selector(".plan__sheet[data-sheet='3']", timeout=60000)
+        assert seen.page.locator(".plan__output").evaluate(kept)
+        assert seen.troubles == []
+
+
 @pytest.mark.parametrize("path", ["sizing.html", "drills/arrest.html", "reference/settings.html", "worksheets/sizing.html"])
 def test_hz14_past_its_review_date_every_kind_of_page_says_so(visit, handbook, path):
     with visit(handbook, "phone-light") as seen:
