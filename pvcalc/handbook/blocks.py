@@ -13,6 +13,7 @@ from pvcalc.handbook.markup import empty_fields, table
 from pvcalc.handbook.yamlfile import Document, parse
 from pvcalc.units import label_of, unit_of
 
+OPEN_ROWS = 6  # a longer list is folded: as cards on a telephone it would be many screens; js/show.js has the same number
 FORMULA_FIELDS = ("name", "title", "show", "figure", "caution", "sliders")
 
 
@@ -276,7 +277,7 @@ def result_html(parts):
     single = [part for part in parts if "text" in part]
     lines = "".join(f'<span class="worked__part"><span class="worked__label">{escape(part["label"] or "Result")}</span> '
                     f'<output translate="no">{escape(part["text"])}</output></span>' for part in single)
-    tables = "".join(f'<details{" open" if place == 0 else ""}><summary>{escape(part["label"])} ({len(part["rows"])})</summary>'
+    tables = "".join(f'<details{" open" if place == 0 and len(part["rows"]) <= OPEN_ROWS else ""}><summary>{escape(part["label"])} ({len(part["rows"])})</summary>'
                      + table(part["heads"], [[escape(cell) for cell in row] for row in part["rows"]]) + "</details>"
                      for place, part in enumerate(part for part in parts if "rows" in part))
     return f'<p class="worked__result">{lines}</p>{tables}'

@@ -114,8 +114,8 @@ def _where(project, page, reference):
     return ""
 
 
-def rows_html(project, page, table):
-    """Every row of one document, in its own order."""
+def rows_html(project, page, table, named=False):
+    """Every row of one document, in its own order; `named` when a heading above has named document and table."""
     page.rests_on.add(("table", table["name"]))
     rows = []
     for row in table["rows"]:
@@ -141,8 +141,9 @@ def rows_html(project, page, table):
     beside = "".join(f"<li>{escape(text)}</li>" for text in table.get("beside") or [])
     beside = f"<ul>{beside}</ul>" if beside else ""
     body = html_table(["When", "Then", "Class, level", "Row, source"], rows, "rows") if rows else ""
-    return (f'<p><strong>{escape(table["document"])}</strong>: {escape(table["title"])} '
-            f'({escape(table["population"])}).</p>{old}{mark}{unseen}{cautions}{beside}{assumes}{body}{silent}')
+    name = (f'For: {escape(table["population"])}.' if named else
+            f'<strong>{escape(table["document"])}</strong>: {escape(table["title"])} ({escape(table["population"])}).')
+    return (f'<p>{name}</p>{old}{mark}{unseen}{cautions}{beside}{assumes}{body}{silent}')
 
 
 def _fields(tables, fence):

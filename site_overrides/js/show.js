@@ -3,6 +3,7 @@
 (() => {
   const { make, table, textTable } = window.handbookParts;
   const top = document.querySelector('meta[name="handbook-top"]')?.content || ".";
+  const OPEN_ROWS = 6; /* as in pvcalc/handbook/blocks.py */
   const line = (text) => text ? [make("br"), text] : [];
   const seenWords = (seen) => seen === "memory" ? "recalled" : seen;
 
@@ -12,7 +13,7 @@
     const front = make("p", { class: "worked__result" }, ...single.map((part) => make("span", { class: "worked__part" },
       make("span", { class: "worked__label" }, part.label || "Result"), " ", make("span", { class: "worked__value", translate: "no" }, part.text))));
     if (reply.seen === "memory") front.append(" ", make("span", { class: "mark mark--memory" }, "recalled"));
-    const lists = reply.parts.filter((part) => part.rows).map((part, place) => make("details", { open: place === 0 },
+    const lists = reply.parts.filter((part) => part.rows).map((part, place) => make("details", { open: place === 0 && part.rows.length <= OPEN_ROWS },
       make("summary", {}, `${part.label} (${part.rows.length})`), textTable(part.heads, part.rows)));
     if (more.length) lists.push(make("details", {}, make("summary", {}, `Its other results (${more.length})`),
       textTable(["Result", "Value"], more.map((part) => [part.label, part.text]))));

@@ -18,6 +18,6 @@ def tables_page(project, page):
     for topic, tables in topics.items():
         parts.append(f'<h2 id="topic-{escape(topic)}">{escape(topic.replace("_", " ").capitalize())}</h2>')
         parts += [f'<section class="entry" id="{table["name"]}" data-seen="{table["seen"]}">'
-                  f'<h3>{escape(table["document"])}: {escape(table["title"])}</h3>{rows_html(project, page, table)}</section>'
+                  f'<h3>{escape(table["document"])}: {escape(table["title"])}</h3>{rows_html(project, page, table, named=True)}</section>'
                   for table in tables]
     return "".join(parts) + "</div>"
