@@ -131,7 +131,7 @@ def silence_words(table, given):
             failed = [name for name in ordered(table, branch) if truth_of(table, name, branch[name], given) is False]
             asked += [text for text in [condition_words(name, branch[name]) for name in failed] if text not in asked]
     said = [] if table["silent"] == SILENT_WORDS else [table["silent"]]
-    return "; ".join(said + (["its rows ask for " + "; ".join(asked)] if asked else []))
+    return "; ".join(said + (["not met: " + "; ".join(asked)] if asked else []))
 
 
 def open_words(report):
