@@ -168,7 +168,7 @@ DIASTOLE_OVER_SYSTOLE = {"typical": (1.06, 1.53), "dysplastic": (1.14, 1.41)}
 def annulus_other_phase_band_mm(*, annulus_mm, measured_in, valve):
     r"""How widely the annulus spread in the other phase, in one series: a picture, never a measurement.
 
-    $A_{dia} = k A_{sys}$ with $k$ from 1.06 to 1.53
+    $A_{dia} = k A_{sys}$
 
     In words: the end-diastolic annulus was 6 to 53 per cent greater than the end-systolic one in typical
     valves, 14 to 41 per cent in dysplastic ones.

@@ -79,3 +79,8 @@ def test_every_work_a_formula_cites_is_cited_with_the_place_that_was_seen():
     bare = [(name, key) for name, entry in formulas.items() for words in (entry.text.source, entry.text.valid, entry.text.not_for, *entry.text.cautions)
             for key, locator in citations_in(words) if not locator]
     assert bare == []
+
+
+def test_no_equation_stands_where_a_page_shows_the_caution():
+    taken = [name for name, entry in catalogue.load().items() if entry.text.cautions and entry.text.cautions[0].startswith("$")]
+    assert taken == []
