@@ -241,10 +241,12 @@
   const HEIGHT_MM = 262;
   const SIZES = [1.3, 1.25, 1.2, 1.15, 1.1, 1.05, 1, 0.95, 0.9, 0.85, 0.8];
   const fit = () => {
+    const printed = document.querySelectorAll(".plan__sheet");
+    if (!printed.length) return; /* from a folder there is no plan, and no rule may be read */
     const rules = [...document.styleSheets].flatMap((sheet) => [...sheet.cssRules]).filter((rule) => rule instanceof CSSMediaRule);
     const media = rules.map((rule) => rule.media.mediaText);
     rules.forEach(({ media: one }) => { one.mediaText = /print/.test(one.mediaText) ? "all" : /screen/.test(one.mediaText) ? "not all" : one.mediaText; });
-    document.querySelectorAll(".plan__sheet").forEach((sheet) => {
+    printed.forEach((sheet) => {
       sheet.style.removeProperty("--plan-fit");
       const fits = (size) => {
         sheet.style.width = `${WIDTH_MM / size}mm`;
