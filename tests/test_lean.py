@@ -42,7 +42,7 @@ def test_own_style_sheets_lose_remarks_and_blanks_and_nothing_else():
 
 def test_scripts_lose_whole_lines_of_remarks_only():
     script = '/* one\n   two */\n"use strict";\n  // three\n  a("/* b */"); // four\n  const c = `d /* e */`;\n'
-    assert lean.plain_lines(script) == '"use strict";\na("/* b */"); // four\nconst c = `d /* e */`;\n'
+    assert lean.plain_lines(script) == '"use strict";\n  a("/* b */"); // four\n  const c = `d /* e */`;\n'
 
 
 def test_preformatted_text_keeps_its_lines():

@@ -12,7 +12,7 @@ from pathlib import Path
 from pvcalc import draw
 from pvcalc.handbook import catalogue, engine, evaluate, lean
 
-DIGITS = 16  # of each SHA-256 in the manifest: 64 bits tell any two editions apart, and a phone fetches a quarter
+DIGITS = 12  # of each SHA-256 in the manifest: 48 bits tell any two editions apart, as the name of the folder does
 AUDITED = "success_registry_2012"  # the decision table that an audit of a file judges by
 READ_ON_PAGES = ("means", "beside")  # of a decision table: words that a page shows and no shared module asks for
 LICENCE = engine.FOLDER / "LICENCE.txt"
@@ -57,7 +57,7 @@ def files(project) -> dict[str, bytes]:
         "micropython.wasm": (engine.MICROPYTHON / "micropython.wasm").read_bytes(),
         "licence.txt": LICENCE.read_bytes(),
         "worker.js": lean.plain_lines((engine.FOLDER / "worker.js").read_text(encoding="utf-8")).encode(),
-        "load.js": (engine.FOLDER / "load.js").read_bytes(),
+        "load.js": lean.plain_lines((engine.FOLDER / "load.js").read_text(encoding="utf-8")).encode(),
         "core.json": _json([list(pair) for pair in shared if module_of(pair[0]) in core]).encode(),
     }
     packs = packed(direct, core, _asked_for(project))

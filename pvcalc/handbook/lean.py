@@ -57,8 +57,8 @@ def unremarked(css: str) -> str:
 
 
 def plain_lines(script: str) -> str:
-    """A script without the remarks that stand on lines of their own, and without what its lines are moved in by."""
-    return re.sub(r"^\s+", "", REMARK_LINES.sub("", script), flags=re.M)
+    """A script without the remarks that stand on lines of their own; lines stay moved in, for one may hold Python."""
+    return REMARK_LINES.sub("", script)
 
 
 def unspaced(page: str) -> str:
