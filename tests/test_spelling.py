@@ -12,7 +12,7 @@ SKIPPED = "*/node_modules,*/built,*.json,*.csv,*.png,*/iframe-worker*,*/ledger.t
 RIGHT = "ane,atleast,butto,desing,infarction,reson,stanger,ther,travelin,trough,zar"
 # American spellings that are British words too (a practice, a meter that counts), a title of a source, and names of code.
 BOTH = {"practice", "program", "programs", "math", "meter", "meters", "license", "check", "checks", "story", "tire", "draft", "analog",
-        "capitalize", "dialog", "flavor", "focused", "generalized", "color", "colors", "gray", "center", "disk", "disks", "artifact", "artifacts", "fiber", "mold", "curb", "jail", "plow"}
+        "capitalize", "normalize", "dialog", "flavor", "focused", "generalized", "color", "colors", "gray", "center", "disk", "disks", "artifact", "artifacts", "fiber", "mold", "curb", "jail", "plow"}
 
 
 def codespell(root, *arguments):
