@@ -3,9 +3,9 @@
     python tests/mutants.py gradient body       (or: make mutants MODULES="gradient body")
 
 cosmic-ray finds and makes the changes (one session file a module, kept under build/mutants). Each change is
-written into a copy of the tree, never into this one, and tried in a forked child of a process that has the heavy
-test libraries already loaded. Exit 1 when the score of the formulas is under 95 %; changes in the transcribed examples
-are told apart.
+tried in a copy of the tree, never in this one: in a forked child of a process that has loaded the tests already or,
+where the change would show on loading, in one that loads all again. Exit 1 when the score of the formulas is under
+95 %; changes in the transcribed examples are told apart, and what does not compile is not counted.
 """
 
 import argparse
@@ -17,7 +17,6 @@ import multiprocessing
 import os
 import re
 import shutil
-import signal
 import sys
 import tempfile
 import time
@@ -35,17 +34,15 @@ PRELOADED = ("pytest", "hypothesis", "hypothesis.strategies", "xdist", "ruamel.y
 
 
 def stages_for(module):
-    """Lists of pytest arguments that can notice a change in `module`, quickest first.
+    """Test files that can notice a change in `module`, quickest first, each with the formulas whose cases count.
 
-    Printed examples take no time and see most; then the files that name the module; then what the files about
-    every formula say about its own.
+    Printed examples and limits take no time and see most; then the files that name the module; random inputs last.
     """
-    own = [path for path in sorted((ROOT / "tests").glob("test_*.py"))
+    own = [f"tests/{path.name}" for path in sorted((ROOT / "tests").glob("test_*.py"))
            if path.name not in COMMON + SLOW and (path.stem.startswith(f"test_{module}") or _names(path, module))]
-    common = [name for name in COMMON if (ROOT / "tests" / name).exists()]
     chosen = formulas_of(module)
-    stages = [[f"tests/{name}", "-k", " or ".join(chosen)] for name in common if chosen]
-    return stages[:1] + [[f"tests/{path.name}" for path in own]] * bool(own) + stages[1:]
+    common = [([f"tests/{name}"], chosen) for name in COMMON if chosen and (ROOT / "tests" / name).exists()]
+    return common[:2] + [(own, [])] * bool(own) + common[2:]
 
 
 def _names(path, module):
@@ -83,81 +80,31 @@ def copy_of_tree(into):
             shutil.copy(source, into / name)
 
 
-def run_stages(tree, stages, seconds):
-    """Run the stages until one does not pass: the outcome and the seconds taken."""
-    taken = 0.0
-    for stage in stages:
-        outcome, more = run_tests(tree, stage, seconds)
-        taken += more
-        if outcome != "passed":
-            return outcome, taken
-    return "passed", taken
-
-
-def run_tests(tree, tests, seconds):
-    """Run `tests` in a forked child: "passed", "failed" or "too slow", and the seconds taken."""
-    started = time.monotonic()
-    child = os.fork()
-    if child == 0:
-        os.setpgid(0, 0)
-        _child(tree, tests)
-    while True:
-        done, status = os.waitpid(child, os.WNOHANG)
-        if done:
-            return ("passed" if status == 0 else "failed"), time.monotonic() - started
-        if time.monotonic() - started > seconds:
-            os.killpg(child, signal.SIGKILL)
-            os.waitpid(child, 0)
-            return "too slow", seconds
-        time.sleep(0.01)
-
-
-def _child(tree, tests):
-    code = 70
-    try:
-        quiet = os.open(os.devnull, os.O_WRONLY)
-        if not os.environ.get("PVCALC_MUTANTS_LOUD"):
-            os.dup2(quiet, 1)
-            os.dup2(quiet, 2)
-        os.chdir(tree)
-        sys.path[:] = [str(tree)] + [entry for entry in sys.path if entry not in ("", str(ROOT), str(ROOT / "tests"))]
-        import pvcalc
-        if not pvcalc.__file__.startswith(str(tree)):
-            raise RuntimeError("the copy of the tree is not the one imported")
-        import pytest
-        code = int(pytest.main(["-x", "-q", "-p", "no:cacheprovider", "-p", "no:xdist", *tests]))
-        code = 0 if code == 5 else code  # no test of this stage concerns the module
-    finally:
-        os._exit(code)
-
-
-def forget_bytecode(tree, module):
-    """Two changes within one second may have the same size: never let an old compiled file stand in."""
-    for compiled in (tree / "pvcalc" / "__pycache__").glob(f"{module}.*"):
-        compiled.unlink()
-
-
-def worker(number, trees, module, stages, seconds, jobs, results):
+def worker(module, runner, stages_of, jobs, results):
     """Try mutants from the queue until it is empty."""
     from cosmic_ray.mutating import mutate_code
     from cosmic_ray.plugins import get_operator
 
-    tree = Path(trees[number])
-    target = tree / "pvcalc" / f"{module}.py"
-    original = target.read_text(encoding="utf-8")
     while True:
         job = jobs.get()
         if job is None:
+            runner.close()
             return
-        job_id, operator, arguments, occurrence = job
-        changed = mutate_code(original, get_operator(operator)(**arguments), occurrence)
-        if changed is None or changed == original:
+        job_id, operator, arguments, occurrence, kind = job
+        changed = mutate_code(runner.original, get_operator(operator)(**arguments), occurrence)
+        if changed is None or changed == runner.original or not compiles(changed):
             results.put((job_id, "no change", ""))
             continue
-        target.write_text(changed, encoding="utf-8")
-        forget_bytecode(tree, module)
-        outcome, _ = run_stages(tree, stages, seconds)
-        results.put((job_id, outcome, _changed_lines(original, changed)))
+        results.put((job_id, runner.tried(changed, stages_of[kind]), _changed_lines(runner.original, changed)))
+
+
+def compiles(text):
+    """False for what is no program any more, such as another sign for the star of keyword arguments: any test sees that."""
+    try:
+        compile(text, "changed", "exec")
+    except SyntaxError:
+        return False
+    return True
 
 
 def _changed_lines(original, changed):
@@ -196,6 +143,8 @@ def record(database, job_id, outcome, diff):
 
 def try_module(module, workers, write=False):
     """Try every change of one module; returns the score in per cent. `write` keeps the result in kb/_data/mutation.yml."""
+    import mutant_runs  # lies beside this script; `tests` itself must stay unloaded here, the copies bring their own
+
     started = time.monotonic()
     stages = stages_for(module)
     with tempfile.TemporaryDirectory(prefix="mutants-") as folder:
@@ -203,43 +152,47 @@ def try_module(module, workers, write=False):
         for tree in trees:
             tree.mkdir()
             copy_of_tree(tree)
-        for _ in range(2):  # the second run, with compiled files in place, tells the usual time
-            outcome, seconds = run_stages(trees[0], stages, 600)
-            if outcome != "passed":
-                print(f"{module}: its tests do not pass unchanged ({stages})")
-                return 0.0
+        runners = [mutant_runs.Runner(tree, ROOT, module, stages) for tree in trees]
+        outcome, usual = runners[0].unchanged()
+        if outcome != "passed":
+            print(f"{module}: its tests do not pass unchanged ({stages})")
+            return 0.0
+        for runner in runners[1:]:
+            runner.take(usual)
         database = session_of(module)
-        survivors, counts = _work(module, trees, stages, 10 + 5 * seconds, database)
+        survivors, counts = _work(module, runners, stages, database)
         database.close()
     if write:
-        import mutation_record  # lies beside this script; `tests` itself must stay unloaded here, the copies bring their own
+        import mutation_record
         mutation_record.keep(ROOT, module, counts, [one.removeprefix("formulas ") for one in survivors if one.startswith("formulas ")], date.today())
     score = _score(counts, "formulas")
     print(f"{module}: {_told(counts, 'formulas')}; in transcribed examples {_told(counts, 'examples')};"
-          f" {time.monotonic() - started:.0f} s; {seconds:.1f} s for an unchanged run of "
-          + " ".join(stage[0] for stage in stages))
+          f" {time.monotonic() - started:.0f} s; {sum(usual.values()):.1f} s for an unchanged run of "
+          + " ".join(name for files, _ in stages for name in files))
     for diff in survivors:  # those in formulas are the findings
         print("   " + diff.replace("\n", "\n   "), flush=True)
     return score
 
 
-def _work(module, trees, stages, seconds, database):
+def _work(module, runners, stages, database):
     jobs, results = multiprocessing.SimpleQueue(), multiprocessing.SimpleQueue()
-    items = [(item.job_id, item.mutations[0].operator_name, dict(item.mutations[0].operator_args or {}),
-              item.mutations[0].occurrence) for item in database.work_items
-             if worth_trying(item.mutations[0].operator_name)]
-    processes = [multiprocessing.Process(target=worker, args=(number, trees, module, stages, seconds, jobs, results))
-                 for number in range(len(trees))]
+    # What others printed is asked of the examples alone: no other test looks at it.
+    printed = [stage for stage in stages if stage[0] == ["tests/test_printed.py"]]
+    stages_of = {"formulas": stages, "examples": printed or stages}
+    processes = [multiprocessing.Process(target=worker, args=(module, runner, stages_of, jobs, results)) for runner in runners]
     for process in processes:
         process.start()
     evidence = evidence_lines((ROOT / "pvcalc" / f"{module}.py").read_text(encoding="utf-8"))
     kinds = {item.job_id: "examples" if item.mutations[0].start_pos[0] in evidence else "formulas"
              for item in database.work_items}
+    items = [(item.job_id, item.mutations[0].operator_name, dict(item.mutations[0].operator_args or {}),
+              item.mutations[0].occurrence, kinds[item.job_id]) for item in database.work_items
+             if worth_trying(item.mutations[0].operator_name)]
     survivors, counts = [], {"formulas": {"killed": 0, "survived": 0}, "examples": {"killed": 0, "survived": 0}}
     # A pipe holds few jobs: hand out one for each answer.
     waiting = list(reversed(items))
     open_jobs = 0
-    while waiting and open_jobs < 2 * len(trees):
+    while waiting and open_jobs < 2 * len(runners):
         jobs.put(waiting.pop())
         open_jobs += 1
     while open_jobs:

@@ -1,14 +1,18 @@
 """The record of changed lines says what was measured and keeps the arguments that were written."""
 
+import importlib.util
 from datetime import date
+from pathlib import Path
 
 import yaml
 
+from pvcalc import belt
+from pvcalc.formula import PRINTED
 from pvcalc.handbook import catalogue
 from pvcalc.handbook.authoring import Page
 from pvcalc.handbook.reference.mutants import LEAST_SCORE, TABLES, mutants_page
-from tests import mutation_record, table_mutants
-from tests.mutants import evidence_lines
+from tests import mutant_swap, mutation_record, table_mutants
+from tests.mutants import compiles, evidence_lines
 
 DIFF = "@@ -38 +38 @@\n-    if a >= b:\n+    if a == b:"
 COUNTS = {"formulas": {"killed": 9, "survived": 1}, "examples": {"killed": 3, "survived": 2}}
@@ -62,3 +66,75 @@ def test_an_argument_outlives_a_new_measurement(tmp_path):
 def test_transcribed_examples_are_told_from_formulas():
     source = "X = 1\n\n\nprinted(f, 'a', answer='1')\n\nfor a in (1, 2):\n    printed(f, 'b',\n            answer=a)\n\n\ndef f():\n    return 2\n"
     assert evidence_lines(source) == {4, 6, 7, 8}
+
+
+MODULE = """
+LEAST = 3
+
+
+def doubled(number):
+    return 2 * number
+
+
+def shown(number):
+    return [one for one in range(doubled(number)) if one > LEAST]
+
+
+TABLE = doubled(7)
+"""
+
+
+def loaded_from(path):
+    spec = importlib.util.spec_from_file_location("changed_later", path)
+    module = importlib.util.module_from_spec(spec)
+    with mutant_swap.Loading(path) as loading:
+        spec.loader.exec_module(module)
+    return module, loading.ran
+
+
+def test_a_change_in_a_body_reaches_the_function_in_memory(tmp_path):
+    path = tmp_path / "changed_later.py"
+    path.write_text(MODULE, encoding="utf-8")
+    module, ran = loaded_from(path)
+    held = module.shown
+    assert held(4) == [4, 5, 6, 7]
+    pairs = mutant_swap.swaps(MODULE, MODULE.replace("one > LEAST", "one >= LEAST"), path, ran)
+    assert mutant_swap.swap(mutant_swap.loaded_functions(path), pairs)
+    assert held(4) == [3, 4, 5, 6, 7]
+
+
+def test_what_ran_on_loading_is_loaded_again(tmp_path):
+    path = tmp_path / "changed_later.py"
+    path.write_text(MODULE, encoding="utf-8")
+    _, ran = loaded_from(path)
+    for old, new in [("2 * number", "3 * number"), ("LEAST = 3", "LEAST = 4"), ("doubled(7)", "doubled(8)")]:
+        assert mutant_swap.swaps(MODULE, MODULE.replace(old, new), path, ran) is None
+        assert not mutant_swap.declares(MODULE, MODULE.replace(old, new))
+
+
+def test_a_change_concerns_whatever_uses_it_however_far_away():
+    for old, new, names in [("2 * number", "3 * number", {"doubled", "shown", "TABLE"}), ("LEAST = 3", "LEAST = 4", {"LEAST", "shown"}),
+                            ("one > LEAST", "one < LEAST", {"shown"})]:
+        assert mutant_swap.concerned(MODULE, MODULE.replace(old, new)) == names
+
+
+def test_a_limit_and_an_example_are_declared_anew_in_what_is_loaded():
+    path = Path(belt.__file__)
+    source = path.read_text(encoding="utf-8")
+    held, number = belt.equal_pair_mm, len(PRINTED)
+    example = next(one for one in PRINTED if one.source == "belt_case")
+    for old, new, found in [("ratio=(0.8, 1.6)", "ratio=(0.8, 1.7)", lambda: held.limits["ratio"].high == 1.7),
+                            ("centres_mm=13)", "centres_mm=14)", lambda: example.inputs["centres_mm"] == 14)]:
+        changed = source.replace(old, new)
+        assert mutant_swap.declares(source, changed) and not found()
+        try:
+            assert mutant_swap.redeclare(source, changed, path)
+            assert found() and len(PRINTED) == number
+        finally:
+            assert mutant_swap.redeclare(changed, source, path)
+        assert not found()
+
+
+def test_what_is_no_program_any_more_is_no_change():
+    assert not compiles("def f(+, a):\n    return a\n")
+    assert compiles("def f(*, a):\n    return a\n")

@@ -1,0 +1,242 @@
+"""Runs the tests that may notice a change: in a process that has loaded them already, or in a fresh one.
+
+Time is counted in seconds of the processor, never of the clock: on a busy machine a slow test is no endless loop.
+"""
+
+import gc
+import multiprocessing
+import os
+import resource
+import signal
+import sys
+import time
+from pathlib import Path
+
+import mutant_swap  # lies beside this script; `tests` itself must stay unloaded here, the copies bring their own
+import pytest
+
+MOST_WAITED = 1800  # seconds by the clock, for a test that waits for another process
+LOADING_SECONDS = 60
+CANNOT = 75
+
+
+class Chosen:
+    """Puts the tests into the order of the stages and stops one that takes far longer than it did unchanged."""
+
+    def __init__(self, stages, usual):
+        self.stages, self.usual, self.taken = stages, usual, {}
+
+    def pytest_collection_modifyitems(self, items):
+        """A stage is (files, formulas); where formulas are named, only the cases of these."""
+        place = {name: (number, formulas) for number, (files, formulas) in enumerate(self.stages) for name in files}
+        kept = []
+        for item in items:
+            number, formulas = place[_file_of(item)]
+            if not formulas or any(name in item.name for name in formulas):
+                kept.append((number, item))
+        items[:] = [item for _, item in sorted(kept, key=lambda one: one[0])]
+
+    def asked(self, items, stages, concerned):
+        """Of the collected tests those of some stages, and of the cases about one formula those of the formulas concerned."""
+        files = {name: formulas for names, formulas in stages for name in names}
+        return [item for item in items if _file_of(item) in files and (
+            not files[_file_of(item)] or "inverse" in item.name or any(name in item.name for name in concerned))]
+
+    @pytest.hookimpl(wrapper=True, tryfirst=True)
+    def pytest_runtest_protocol(self, item):
+        before = time.process_time()
+        if self.usual:
+            signal.setitimer(signal.ITIMER_PROF, 5 + 5 * self.usual.get(item.nodeid, 0))
+        try:
+            return (yield)
+        finally:
+            signal.setitimer(signal.ITIMER_PROF, 0)
+            self.taken[item.nodeid] = time.process_time() - before
+
+
+class Warm:
+    """Holds everything loaded, and forks for each change."""
+
+    def __init__(self, chosen, loading, link, original):
+        self.chosen, self.loading, self.link, self.original = chosen, loading, link, original
+
+    @pytest.hookimpl(wrapper=True, tryfirst=True)
+    def pytest_runtestloop(self, session):
+        self.loading.__exit__()
+        functions = mutant_swap.loaded_functions(self.loading.path)
+        gc.collect()
+        gc.freeze()
+        self.link.send(("loaded", None))
+        while True:
+            job = self.link.recv()
+            if job is None:
+                os._exit(0)
+            if isinstance(job, dict):  # the usual seconds of each test
+                self.chosen.usual = job
+                self.link.send(("taken", None))
+                continue
+            put = self.way(job, functions)
+            if put is None:
+                self.link.send(("cannot", None))
+                continue
+            reading, writing = os.pipe()
+            child = os.fork()
+            if child == 0:
+                break
+            os.close(writing)
+            outcome = waited(child)
+            with os.fdopen(reading) as told:
+                taken = [line.rstrip("\n").split(" ", 1) for line in told]
+            self.link.send((outcome, {name: float(seconds) for seconds, name in taken}))
+            if job == "unchanged":
+                self.chosen.usual = {name: float(seconds) for seconds, name in taken}
+        code = CANNOT
+        try:
+            os.setpgid(0, 0)
+            os.close(reading)
+            if not put():
+                os._exit(code)
+            code = 1
+            if job != "unchanged":
+                session.items[:] = self.chosen.asked(session.items, *job[1:])
+            yield
+            code = 1 if session.testsfailed else 0
+        finally:
+            if job == "unchanged":
+                with os.fdopen(writing, "w") as told:
+                    told.writelines(f"{seconds} {name}\n" for name, seconds in self.chosen.taken.items())
+            os._exit(code)
+
+    def way(self, job, functions):
+        """What puts the change into this process, called after the fork; None when nothing can."""
+        if job == "unchanged":
+            return lambda: True
+        changed, path = job[0], self.loading.path
+        pairs = mutant_swap.swaps(self.original, changed, path, self.loading.ran)
+        if pairs is not None:
+            return lambda: mutant_swap.swap(functions, pairs)
+        if mutant_swap.declares(self.original, changed):
+            return lambda: mutant_swap.redeclare(self.original, changed, Path(path))
+        return None
+
+
+def _file_of(item):
+    return item.nodeid.split("::")[0]
+
+
+def _files(stages):
+    return [name for files, _ in stages for name in files]
+
+
+def waited(child):
+    """"passed", "failed", "too slow", or "cannot" when the change could not be put into what was loaded."""
+    started = time.monotonic()
+    while True:
+        done, status = os.waitpid(child, os.WNOHANG)
+        if done:
+            if os.WIFSIGNALED(status) and os.WTERMSIG(status) in (signal.SIGPROF, signal.SIGXCPU):
+                return "too slow"
+            return {0: "passed", CANNOT: "cannot"}.get(os.waitstatus_to_exitcode(status), "failed")
+        if time.monotonic() - started > MOST_WAITED:
+            os.killpg(child, signal.SIGKILL)
+            os.waitpid(child, 0)
+            return "too slow"
+        time.sleep(0.005)
+
+
+def enter(tree, root):
+    """From here on the copy's package and tests are the ones imported, and nothing is said."""
+    if not os.environ.get("PVCALC_MUTANTS_LOUD"):
+        quiet = os.open(os.devnull, os.O_WRONLY)
+        os.dup2(quiet, 1)
+        os.dup2(quiet, 2)
+    os.chdir(tree)
+    sys.dont_write_bytecode = False  # the copies are ours; compiling the tests again costs more than running them
+    sys.path[:] = [str(tree)] + [entry for entry in sys.path if entry not in ("", str(root), str(root / "tests"))]
+    import pvcalc
+    if not pvcalc.__file__.startswith(str(tree)):
+        raise RuntimeError("the copy of the tree is not the one imported")
+
+
+def arguments(stages):
+    """What pytest is told."""
+    return ["-x", "-q", "-s", "-p", "no:cacheprovider", "-p", "no:xdist", "-p", "no:unraisableexception", *_files(stages)]
+
+
+def fresh(tree, root, stages, usual):
+    """Load everything again in a forked child and run the tests there."""
+    child = os.fork()
+    if child == 0:
+        code = 70
+        try:
+            os.setpgid(0, 0)
+            allowed = LOADING_SECONDS + 5 * sum(usual.values())
+            resource.setrlimit(resource.RLIMIT_CPU, (int(allowed), int(allowed) + 5))
+            enter(tree, root)
+            code = int(pytest.main(arguments(stages), plugins=[Chosen(stages, usual)]))
+            code = 0 if code == 5 else code  # no test of these concerns the module
+        finally:
+            os._exit(code)
+    return waited(child)
+
+
+def warm(tree, root, module, stages, link, near_end):
+    """Fork a child that loads everything once and answers on `link`."""
+    if os.fork() == 0:
+        try:
+            near_end.close()
+            target = Path(tree) / "pvcalc" / f"{module}.py"
+            original = target.read_text(encoding="utf-8")
+            with mutant_swap.Loading(target) as loading:
+                enter(tree, root)
+                chosen = Chosen(stages, {})
+                pytest.main(arguments(stages), plugins=[chosen, Warm(chosen, loading, link, original)])
+        finally:
+            os._exit(70)
+
+
+class Runner:
+    """One copy of the tree and its warm process."""
+
+    def __init__(self, tree, root, module, stages):
+        self.tree, self.root, self.module, self.stages, self.usual = tree, root, module, stages, {}
+        self.target = Path(tree) / "pvcalc" / f"{module}.py"
+        self.original = self.target.read_text(encoding="utf-8")
+        self.link, far_end = multiprocessing.Pipe()
+        warm(tree, root, module, stages, far_end, self.link)
+        far_end.close()
+
+    def unchanged(self):
+        """The outcome of the tests as they are, loaded both ways, and the seconds of each test."""
+        if self._answer()[0] != "loaded":
+            return "failed", {}
+        outcome, self.usual = self._asked("unchanged")
+        return (fresh(self.tree, self.root, self.stages, self.usual) if outcome == "passed" else outcome), self.usual
+
+    def take(self, usual):
+        """Use the times that another copy measured."""
+        self._answer()
+        self._asked(usual)
+        self.usual = usual
+
+    def tried(self, changed, stages):
+        """The outcome of one change, asked of the tests of `stages`."""
+        self.target.write_text(changed, encoding="utf-8")
+        for compiled in (self.target.parent / "__pycache__").glob(f"{self.module}.*"):
+            compiled.unlink()  # two changes within one second may have the same size
+        outcome, _ = self._asked((changed, stages, mutant_swap.concerned(self.original, changed)))
+        return fresh(self.tree, self.root, stages, self.usual) if outcome == "cannot" else outcome
+
+    def close(self):
+        """Let the warm process go."""
+        self.link.send(None)
+
+    def _asked(self, job):
+        self.link.send(job)
+        return self._answer()
+
+    def _answer(self):
+        try:
+            return self.link.recv()
+        except EOFError:
+            return "failed", {}
