@@ -92,19 +92,38 @@ def test_choices_have_no_default_and_take_no_other_word(made):
         assert "is missing" in str(missing.value)
 
 
-def numbers_said(made):
-    """Numbers in the docstring's part about the valid range, as text without thousands marks."""
+def plain(value):
+    """A number as the docstrings write it, without thousands marks."""
+    return show_input(value).replace("\u202f", "").replace("\u2212", "-")
+
+
+def valid_part(made):
+    """The docstring's part about the valid range; what it says of another quantity, or of the source's own range, left out."""
     said = re.search(r"^ *Valid:(.*?)^ *(Raises|Not for|Source):", made.function.__doc__ or "", re.S | re.M)
     assert said, "the docstring has no Valid part"
-    text = re.sub(r"(?<=\d)[,\u202f ](?=\d{3}\b)", "", said.group(1))
-    return set(re.findall(r"-?\d+(?:\.\d+)?", text.replace("\u2212", "-")))
+    text = " ".join(re.sub(r"(?<=\d)[,\u202f ](?=\d{3}\b)", "", said.group(1).replace("\u2212", "-")).split())
+    return re.sub(r"(which is|made for) [\d.]+ to [\d.]+", "", text)
+
+
+def ranges_said(made):
+    """Every `low to high` of the valid part."""
+    return set(re.findall(r"(-?\d+(?:\.\d+)?) to (?:under )?(-?\d+(?:\.\d+)?)", valid_part(made)))
 
 
 @pytest.mark.parametrize("made, name", RANGED, ids=IDS)
 def test_the_docstring_says_the_same_limits(made, name):
     limit = made.limits[name]
-    said = numbers_said(made)
-    for edge in (limit.low, limit.high):
-        text = show_input(edge).replace("\u202f", "").replace("\u2212", "-")
-        if edge != 0:  # "up to" says zero in words
-            assert text in said, f"Valid: does not say {text} for {name}"
+    low, high = plain(limit.low), plain(limit.high)
+    if (low, high) in ranges_said(made):
+        return
+    # "up to 0.99", "to 18 years", and for events no more than the cases: the lower end goes without saying.
+    numbers = re.findall(r"-?\d+(?:\.\d+)?", valid_part(made))
+    assert low == "0" or f"up to {high}" in valid_part(made), f"Valid: does not say {low} to {high} for {name}"
+    assert high in numbers and (low == "0" or low in numbers), f"Valid: does not say {high} for {name}"
+
+
+@pytest.mark.parametrize("made", core.FORMULAS, ids=[made.name for made in core.FORMULAS])
+def test_every_range_of_the_docstring_is_a_limit(made):
+    own = {(plain(limit.low), plain(limit.high)) for limit in made.limits.values() if limit.kind in ("number", "whole", "list")}
+    own |= {(plain(limit.least), plain(limit.most)) for limit in made.limits.values() if limit.kind in ("list", "records")}
+    assert ranges_said(made) <= own
