@@ -25,10 +25,11 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 LEAST_SCORE = 95.0
-COPIED = ("pvcalc", "tests", "kb", "pyproject.toml", "mkdocs.yml")
+COPIED = ("pvcalc", "tests", "kb", "site_overrides", "pyproject.toml", "mkdocs.yml")
 # Tests that go through every formula; those of one module stand in tests/test_<module>*.py and run first.
 COMMON = ("test_printed.py", "test_limits.py", "test_properties.py")
-SLOW = ("test_interpreters.py", "test_shared_lint.py", "test_authoring.py", "test_hazards.py", "test_signing.py")  # and none of them sees a wrong number first
+SLOW = ("test_interpreters.py", "test_shared_lint.py", "test_authoring.py", "test_hazards.py", "test_signing.py",
+        "test_mutation.py")  # and none of them sees a wrong number first
 PRELOADED = ("pytest", "hypothesis", "hypothesis.strategies", "xdist", "ruamel.yaml", "pydantic", "scipy.stats", "scipy.optimize",
              "scipy.integrate", "shapely", "pint", "numpy")
 
@@ -117,17 +118,23 @@ def worth_trying(operator):
     return not operator.endswith(("Shift", "BitOr", "BitAnd", "BitXor", "_Is", "_IsNot"))
 
 
-def session_of(module):
-    """A fresh cosmic-ray session holding every change of the module."""
+def session_of(module, again=False):
+    """A cosmic-ray session holding every change of the module: a fresh one, or `again` the last with what it found.
+
+    The last one counts only while the module's text is the one it was made from.
+    """
     from cosmic_ray.commands.init import init
     from cosmic_ray.work_db import WorkDB
 
     folder = ROOT / "build" / "mutants"
     folder.mkdir(parents=True, exist_ok=True)
-    session = folder / f"{module}.sqlite"
+    session, tried, source = folder / f"{module}.sqlite", folder / f"{module}.py.txt", ROOT / "pvcalc" / f"{module}.py"
+    if again and session.exists() and tried.exists() and tried.read_bytes() == source.read_bytes():
+        return WorkDB(str(session), WorkDB.Mode.open)
     session.unlink(missing_ok=True)
+    shutil.copy(source, tried)
     database = WorkDB(str(session), WorkDB.Mode.create)
-    init([ROOT / "pvcalc" / f"{module}.py"], database, {})
+    init([source], database, {})
     return database
 
 
@@ -141,8 +148,12 @@ def record(database, job_id, outcome, diff):
         test_outcome=TestOutcome.SURVIVED if survived else TestOutcome.KILLED, output=outcome, diff=diff))
 
 
-def try_module(module, workers, write=False):
-    """Try every change of one module; returns the score in per cent. `write` keeps the result in kb/_data/mutation.yml."""
+def try_module(module, workers, write=False, again=False):
+    """Try every change of one module; returns the score in per cent.
+
+    `write` keeps the result in kb/_data/mutation.yml; `again` tries only the formulas' survivors of the last time,
+    after a test was added.
+    """
     import mutant_runs  # lies beside this script; `tests` itself must stay unloaded here, the copies bring their own
 
     started = time.monotonic()
@@ -159,7 +170,7 @@ def try_module(module, workers, write=False):
             return 0.0
         for runner in runners[1:]:
             runner.take(usual)
-        database = session_of(module)
+        database = session_of(module, again)
         survivors, counts = _work(module, runners, stages, database)
         database.close()
     if write:
@@ -189,6 +200,18 @@ def _work(module, runners, stages, database):
               item.mutations[0].occurrence, kinds[item.job_id]) for item in database.work_items
              if worth_trying(item.mutations[0].operator_name)]
     survivors, counts = [], {"formulas": {"killed": 0, "survived": 0}, "examples": {"killed": 0, "survived": 0}}
+
+    def count(job_id, outcome, diff):
+        if outcome == "passed":
+            survivors.append(f"{kinds[job_id]} {diff}")
+            counts[kinds[job_id]]["survived"] += 1
+        elif outcome != "no change":
+            counts[kinds[job_id]]["killed"] += 1
+
+    known = {job_id: result for job_id, result in database.results if result.output != "passed" or kinds[job_id] == "examples"}
+    for job_id, result in known.items():
+        count(job_id, result.output, result.diff)
+    items = [item for item in items if item[0] not in known]
     # A pipe holds few jobs: hand out one for each answer.
     waiting = list(reversed(items))
     open_jobs = 0
@@ -202,11 +225,7 @@ def _work(module, runners, stages, database):
         if waiting:
             jobs.put(waiting.pop())
             open_jobs += 1
-        if outcome == "passed":
-            survivors.append(f"{kinds[job_id]} {diff}")
-            counts[kinds[job_id]]["survived"] += 1
-        elif outcome != "no change":
-            counts[kinds[job_id]]["killed"] += 1
+        count(job_id, outcome, diff)
     for _ in processes:
         jobs.put(None)
     for process in processes:
@@ -229,6 +248,7 @@ def main():
     parser.add_argument("modules", nargs="+")
     parser.add_argument("--workers", type=int, default=2)
     parser.add_argument("--write", action="store_true", help="keep the results in kb/_data/mutation.yml, for the page")
+    parser.add_argument("--again", action="store_true", help="only what survived last time, while the module is the same")
     chosen = parser.parse_args()
     os.environ["HYPOTHESIS_PROFILE"] = "mutants"
     multiprocessing.set_start_method("fork")
@@ -236,7 +256,7 @@ def main():
         importlib.import_module(name)
     gc.collect()
     gc.freeze()  # what is loaded here is never looked through again in the children
-    scores = [try_module(module, chosen.workers, chosen.write) for module in chosen.modules]
+    scores = [try_module(module, chosen.workers, chosen.write, chosen.again) for module in chosen.modules]
     sys.exit(0 if min(scores) >= LEAST_SCORE else 1)
 
 
