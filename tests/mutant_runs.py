@@ -71,8 +71,9 @@ class Warm:
     def pytest_runtestloop(self, session):
         self.loading.__exit__()
         functions = mutant_swap.loaded_functions(self.loading.path)
+        mutant_swap.declared_before(self.original, Path(self.loading.path))
         gc.collect()
-        gc.freeze()
+        gc.freeze()  # what is loaded here is never looked through again in the children
         self.link.send(("loaded", None))
         while True:
             job = self.link.recv()
@@ -101,11 +102,14 @@ class Warm:
         try:
             os.setpgid(0, 0)
             os.close(reading)
-            if not put():
+            altered = put()
+            if altered is None:
                 os._exit(code)
             code = 1
             if job != "unchanged":
                 session.items[:] = self.chosen.asked(session.items, *job[1:])
+            if altered:  # a change of what others printed is asked of that example alone
+                session.items[:] = [item for item in session.items if _example_of(item) in altered]
             yield
             code = 1 if session.testsfailed else 0
         finally:
@@ -117,7 +121,7 @@ class Warm:
     def way(self, job, functions):
         """What puts the change into this process, called after the fork; None when nothing can."""
         if job == "unchanged":
-            return lambda: True
+            return lambda: []
         changed, path = job[0], self.loading.path
         pairs = mutant_swap.swaps(self.original, changed, path, self.loading.ran)
         if pairs is not None:
@@ -129,6 +133,10 @@ class Warm:
 
 def _file_of(item):
     return item.nodeid.split("::")[0]
+
+
+def _example_of(item):
+    return item.callspec.params.get("example") if hasattr(item, "callspec") else None
 
 
 def _files(stages):

@@ -83,13 +83,13 @@ def _own(code):
 
 
 def swap(functions, pairs):
-    """Put the new code into every loaded function that has the old one; False when the change finds none."""
+    """Put the new code into every loaded function that has the old one: no example changes, or None when none has it."""
     found = False
     for old, new in pairs:
         for one in functions.get(old, []):
             one.__code__ = new
             found = True
-    return found
+    return [] if found else None
 
 
 @functools.cache
@@ -138,24 +138,35 @@ def declares(original, changed):
 
 
 def redeclare(original, changed, path):
-    """Declare everything of a module twice, before and after, and hand the difference to what is loaded; False when it cannot."""
+    """Declare everything of a module twice, before and after, and hand the difference to what is loaded.
+
+    Returns the examples that changed (none when a limit did), or None when it cannot.
+    """
     core = sys.modules["pvcalc.formula"]
-    formulas_before, printed_before = _declared(core, original, path)
-    formulas_after, printed_after = _declared(core, changed, path)
-    if list(map(str, formulas_before)) != list(map(str, formulas_after)) or len(printed_before) != len(printed_after):
-        return False
+    formulas_before, printed_before = declared_before(original, path)
+    formulas, printed = _declared(core, changed, path)
+    if list(formulas_before) != list(formulas) or len(printed_before) != len(printed):
+        return None
     loaded = {made.name: made for made in core.FORMULAS}
-    for name, old in formulas_before.items():
-        new = formulas_after[name]
-        if _told(old) != _told(new):
+    for name, new in formulas.items():
+        if _told(new) != formulas_before[name]:
             loaded[name].__dict__.update({key: value for key, value in vars(new).items() if key not in ("function", "asks")})
-    for old, new in zip(printed_before, printed_after):
-        if _told(old) != _told(new):
-            same = [one for one in core.PRINTED if _told(one) == _told(old)]
+    altered = []
+    for old, new in zip(printed_before, printed):
+        if _told(new) != old:
+            same = [one for one in core.PRINTED if one.formula.name == new.formula.name and _told(one) == old]
             if not same:
-                return False
+                return None
             same[0].__dict__.update({**vars(new), "formula": loaded[new.formula.name]})
-    return True
+            altered.append(same[0])
+    return altered
+
+
+@functools.cache
+def declared_before(original, path):
+    """What the unchanged text declares; asked for once before the forks, so that no child runs it again."""
+    formulas, printed = _declared(sys.modules["pvcalc.formula"], original, path)
+    return {name: _told(made) for name, made in formulas.items()}, [_told(one) for one in printed]
 
 
 def _declared(core, text, path):

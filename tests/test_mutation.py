@@ -99,7 +99,8 @@ def test_a_change_in_a_body_reaches_the_function_in_memory(tmp_path):
     held = module.shown
     assert held(4) == [4, 5, 6, 7]
     pairs = mutant_swap.swaps(MODULE, MODULE.replace("one > LEAST", "one >= LEAST"), path, ran)
-    assert mutant_swap.swap(mutant_swap.loaded_functions(path), pairs)
+    assert mutant_swap.swap(mutant_swap.loaded_functions(path), pairs) == []
+    assert mutant_swap.swap({}, pairs) is None
     assert held(4) == [3, 4, 5, 6, 7]
 
 
@@ -123,15 +124,15 @@ def test_a_limit_and_an_example_are_declared_anew_in_what_is_loaded():
     source = path.read_text(encoding="utf-8")
     held, number = belt.equal_pair_mm, len(PRINTED)
     example = next(one for one in PRINTED if one.source == "belt_case")
-    for old, new, found in [("ratio=(0.8, 1.6)", "ratio=(0.8, 1.7)", lambda: held.limits["ratio"].high == 1.7),
-                            ("centres_mm=13)", "centres_mm=14)", lambda: example.inputs["centres_mm"] == 14)]:
+    for old, new, found, altered in [("ratio=(0.8, 1.6)", "ratio=(0.8, 1.7)", lambda: held.limits["ratio"].high == 1.7, []),
+                                     ("centres_mm=13)", "centres_mm=14)", lambda: example.inputs["centres_mm"] == 14, [example])]:
         changed = source.replace(old, new)
         assert mutant_swap.declares(source, changed) and not found()
         try:
-            assert mutant_swap.redeclare(source, changed, path)
+            assert mutant_swap.redeclare(source, changed, path) == altered
             assert found() and len(PRINTED) == number
         finally:
-            assert mutant_swap.redeclare(changed, source, path)
+            assert mutant_swap.redeclare(changed, source, path) == altered
         assert not found()
 
 
