@@ -7,7 +7,9 @@ from shapely import Point
 from shapely.ops import unary_union
 
 from pvcalc.belt import (spaced_balloon_belt_mm, three_balloon_diameter_mm, two_balloon_area_mm2, two_balloon_belt_mm,
-                         two_balloon_diameter_mm)
+                         two_balloon_diameter_equal_area_mm, two_balloon_diameter_literature_mm, two_balloon_diameter_mm,
+                         two_balloon_diameter_short_mm)
+from pvcalc.errors import NoResult
 
 PAIRS = [(10, 10), (15, 12), (18, 20), (23, 15), (12, 18), (20, 20), (2, 40), (40, 2), (30, 14), (8, 8.5), (25, 16)]
 CORNERS = [250, 500, 1000, 2000, 4000]  # in a quarter of a circle
@@ -45,6 +47,28 @@ def test_discs_with_a_gap(a, b, gap):
     found = hull([(0, 0, a), (centres, 0, b)], 20000)
     assert spaced_balloon_belt_mm(balloon_a_mm=a, balloon_b_mm=b, centres_mm=centres) == pytest.approx(found.length,
                                                                                                      rel=2e-9)
+
+
+def test_discs_are_refused_from_where_they_overlap():
+    # 12 and 9 mm touch at 10.5 mm: pi/2 × 21 + 3 × asin(1.5 / 10.5) + 2 × root of 108; a billionth less is a rounding.
+    touching = 10.5 * math.pi + 3 * math.asin(1 / 7) + 2 * math.sqrt(108)
+    for centres in (10.5, 10.5 - 1e-9):
+        assert spaced_balloon_belt_mm(balloon_a_mm=9, balloon_b_mm=12, centres_mm=centres) == pytest.approx(touching, rel=1e-9)
+    for centres in (10.5 - 3e-9, 10.4, 7, 2):
+        with pytest.raises(NoResult) as caught:
+            spaced_balloon_belt_mm(balloon_a_mm=9, balloon_b_mm=12, centres_mm=centres)
+        assert caught.value.faults[0][0] == "centres_mm"
+
+
+# 12 and 18 mm by each definition, by hand: 0.82 × 30, 0.81831 × 30, root of 468, 1.95493 × 12; the belt is the facts' 24.74.
+@pytest.mark.parametrize("made, inputs, told", [
+    (two_balloon_diameter_mm, dict(balloon_a_mm=12, balloon_b_mm=18), "24.74 mm"),
+    (two_balloon_diameter_short_mm, dict(balloon_a_mm=12, balloon_b_mm=18), "24.60 mm"),
+    (two_balloon_diameter_literature_mm, dict(balloon_a_mm=12, balloon_b_mm=18), "24.55 mm"),
+    (two_balloon_diameter_equal_area_mm, dict(balloon_a_mm=12, balloon_b_mm=18), "21.63 mm"),
+    (three_balloon_diameter_mm, dict(balloon_mm=12), "23.46 mm")])
+def test_an_effective_diameter_is_told_to_a_hundredth(made, inputs, told):
+    assert made.shown(made(**inputs)).replace("\u00a0", " ") == told
 
 
 @pytest.mark.parametrize("d", [2, 10, 13.5, 40])
