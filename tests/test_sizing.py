@@ -165,6 +165,8 @@ def test_pairs_that_do_not_fit_are_counted():
     assert notes["below the accepted ratio"] == "3 pairs"  # 10+10, 10+12, 12+12
     assert notes["above the accepted ratio"] == "3 pairs"  # 25+25, 25+28, 28+28
     assert notes["the smaller is less than half the larger"] == "4 pairs"  # 10 or 12 with 25 or 28
+    notes = {row["why"]: row["balloons"] for row in choose(28, [10, 11, 12, 13])["passed_over"] if row["zone"] == ""}
+    assert notes["below the accepted ratio"] == "10 pairs"  # four with themselves and 4 × 3 / 2 others; 13 + 13 is a belt of 21.3
 
 
 def test_within_the_target_the_smaller_ratio_comes_first():
@@ -310,6 +312,19 @@ def test_a_faulty_shelf_item_is_refused(change, said):
      "count": 1000}])
 def test_shelf_items_reach_the_ends_of_their_ranges(fields):
     assert shelf.item_faults(fields) == []
+
+
+@pytest.mark.parametrize("zones, items, refused", [
+    (0, 1, "zones"), (11, 1, "zones"), (1, 0, "shelf"), (1, 201, "shelf"), (10, 200, ""), (1, 1, "")])
+def test_how_many_zones_and_balloons_are_taken(zones, items, refused):
+    given = {"annulus_mm": 20, "frame": "end_systole", "zones": ZONES * zones, "shelf": [item(24)] * items}
+    if not refused:
+        assert shelf_choices.checked(given) == given
+        return
+    with pytest.raises(NotUnderstood) as caught:
+        shelf_choices(**given)
+    (field, sentence), = caught.value.faults
+    assert field == refused and "must be a list of 1 to" in sentence
 
 
 @pytest.mark.parametrize("zones, items", [(["x"], [item(24)]), (ZONES, [[1, 2]]), (ZONES, [None])])
