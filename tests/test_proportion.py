@@ -102,6 +102,8 @@ def test_zero_events_one_sided_and_two_sided():
         assert one == pytest.approx(-math.expm1(math.log(0.05) / cases), rel=1e-9)
         assert two == pytest.approx(limits(proportion.exact_interval, events=0, cases=cases, confidence=0.95)[1], rel=1e-9)
         assert one < two
+    # Even odds are the least confidence taken: one case without the event leaves a risk of up to a half.
+    assert proportion.zero_event_upper(cases=1, confidence=0.5, sides=1) == pytest.approx(0.5, rel=1e-12)
 
 
 def test_tails_and_single_counts():

@@ -152,6 +152,49 @@ def test_a_pair_has_one_length_and_like_sizes():
     assert "28 + 14 × 40 mm" in names(choose(28, [14, 28]))
 
 
+@pytest.mark.parametrize("shorter, longer", [(20, 22), (22, 20), (22, 22)])
+def test_no_pair_of_two_lengths_whichever_is_the_wider(shorter, longer):
+    answer = dict(shelf_choices(annulus_mm=28, frame="end_systole", zones=ZONES,
+                                shelf=[item(shorter, length=30, count=1), item(longer, length=40, count=1)]))
+    assert [row for row in answer["choices"] if row["method"] == "belt"] == []
+    assert [row["balloons"] for row in answer["passed_over"] if row["why"] == "the two differ in length"] == ["1 pair"]
+
+
+def test_a_billionth_beyond_an_edge_still_belongs_to_the_better_side():
+    for ratio, name in [(1.15 - 1e-9, "accepted"), (1.20 - 1e-9, "target"), (1.25 + 1e-9, "target"), (1.30 + 1e-9, "accepted"),
+                        (1.50 + 1e-9, "reason"), (1.15 - 3e-9, "below"), (1.20 - 3e-9, "accepted"), (1.25 + 3e-9, "accepted"),
+                        (1.30 + 3e-9, "reason"), (1.50 + 3e-9, "forbidden")]:
+        assert shelf.zone_of(ratio, ZONES[0]) == name, (ratio, name)
+
+
+def test_pairs_are_looked_at_from_the_edge_on_and_a_billionth_before():
+    reached = [{"zone": "target"}]
+    for annulus, singles, looked in [(25 - 1e-9, reached, True), (25 - 3e-9, reached, False), (18 - 1e-9, [], True), (18 - 3e-9, [], False),
+                                     (18, reached, False), (25, reached, True)]:
+        assert (shelf.pairs_wanted(annulus, singles) == "") is looked, annulus
+
+
+def test_a_nominal_pressure_that_is_the_rated_one_may_be_shown():
+    assert shelf.pressures([item(20, nominal_atm=5, rated_atm=5)]) == (5, 5)
+    assert shelf.pressures([item(20, nominal_atm=4, rated_atm=6), item(22, nominal_atm=3, rated_atm=4)]) == (4, 4)
+
+
+def test_a_balloon_listed_twice_is_kept_once_wherever_it_stands():
+    assert [one["diameter_mm"] for one in shelf.distinct([item(14), item(12), item(14), item(16), item(12), item(16)])] == [12, 14, 16]
+
+
+def test_a_label_without_a_number_is_not_the_label_with_the_least_one():
+    for field in ("nominal_atm", "rated_atm", "sheath_french"):
+        kept = shelf.distinct([item(20, **{field: 1}), item(20, **{field: None})])
+        assert len(kept) == 2, field
+
+
+def test_the_higher_rated_pressure_comes_first_in_halves_of_an_atmosphere():
+    rows = dict(shelf_choices(annulus_mm=10, frame="end_systole", zones=ZONES,
+                              shelf=[item(12, rated_atm=4.5), item(12, rated_atm=5.5)]))["choices"]
+    assert [row["rated_atm"] for row in rows] == [5.5, 4.5]
+
+
 def test_no_pair_of_a_balloon_of_which_there_is_one():
     assert "22 + 22 × 40 mm" in names(choose(28, [22]))
     assert names(choose(28, [22], count=1)) == []
@@ -187,6 +230,11 @@ def test_equal_sizes_are_ranked_by_sheath_then_rated_pressure_then_length():
     for order in itertools.permutations(items):
         answer = dict(shelf_choices(annulus_mm=10, frame="end_systole", zones=ZONES, shelf=list(order)))
         assert [choice["family"] for choice in answer["choices"]] == expected
+
+
+@pytest.mark.parametrize("value, whole", [(0, 0), (4e-10, 0), (6e-10, 1), (1e-9, 1), (0.1 + 0.2, 300000000), (1.25, 1250000000)])
+def test_a_ratio_is_ranked_by_its_nearest_billionth(value, whole):
+    assert shelf.snapped(value) == whole
 
 
 def test_the_same_balloon_listed_twice_appears_once():
@@ -254,6 +302,12 @@ def test_a_zone_made_for_a_frame_is_used_for_it_and_for_no_other():
     assert choose(20, [23], frame="end_systole", zones=[diastole] + ZONES)["choices"][0]["zone"] == "accepted"
     answer = choose(20, [23], frame="end_systole", zones=[diastole])
     assert answer["proposal"] is None and "no zones are set" in answer["why"] and answer["choices"] == []
+
+
+@pytest.mark.parametrize("frame, taken", [("open_valve_systole", True), ("end_systole", True), ("end_diastole", True), ("", True),
+                                          ("not_stated", False), ("systole", False), (2, False)])
+def test_a_zone_may_be_made_for_each_frame_that_can_be_stated(frame, taken):
+    assert (shelf.zone_faults({**ZONES[0], "frame": frame}) == []) is taken
 
 
 def test_nothing_suitable_gives_no_proposal_and_says_so():
