@@ -183,6 +183,23 @@ def test_a_balloon_listed_twice_is_kept_once_wherever_it_stands():
     assert [one["diameter_mm"] for one in shelf.distinct([item(14), item(12), item(14), item(16), item(12), item(16)])] == [12, 14, 16]
 
 
+def test_two_families_of_one_size_are_two_balloons():
+    kept = shelf.distinct([item(14, family="stiff"), item(14, family="plain"), item(14, family=None), item(14, family="")])
+    assert [one["family"] or "" for one in kept] == ["", "plain", "stiff"]
+
+
+def test_zones_for_every_frame_and_for_none_stand_beside_each_other():
+    every = [{**ZONES[0], "frame": frame} for frame in ("open_valve_systole", "end_systole", "end_diastole")] + ZONES
+    assert shelf.checked_zones(every) == every
+    with pytest.raises(NotUnderstood, match="two zone records for one frame"):
+        shelf.checked_zones(ZONES + [{**ZONES[0], "frame": ""}])
+
+
+def test_a_balloon_of_which_there_is_one_still_pairs_with_the_next():
+    kept, _, _ = shelf.pairs_of([item(20, count=1), item(22, count=1)])
+    assert [[one["diameter_mm"] for one in pair] for pair in kept] == [[20, 22]]
+
+
 def test_a_label_without_a_number_is_not_the_label_with_the_least_one():
     for field in ("nominal_atm", "rated_atm", "sheath_french"):
         kept = shelf.distinct([item(20, **{field: 1}), item(20, **{field: None})])
