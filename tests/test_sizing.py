@@ -164,7 +164,7 @@ def test_a_billionth_beyond_an_edge_still_belongs_to_the_better_side():
     for ratio, name in [(1.15 - 1e-9, "accepted"), (1.20 - 1e-9, "target"), (1.25 + 1e-9, "target"), (1.30 + 1e-9, "accepted"),
                         (1.50 + 1e-9, "reason"), (1.15 - 3e-9, "below"), (1.20 - 3e-9, "accepted"), (1.25 + 3e-9, "accepted"),
                         (1.30 + 3e-9, "reason"), (1.50 + 3e-9, "forbidden")]:
-        assert shelf.zone_of(ratio, ZONES[0]) == name, (ratio, name)
+        assert zones.zone_of(ratio, ZONES[0]) == name, (ratio, name)
 
 
 def test_pairs_are_looked_at_from_the_edge_on_and_a_billionth_before():
@@ -190,9 +190,9 @@ def test_two_families_of_one_size_are_two_balloons():
 
 def test_zones_for_every_frame_and_for_none_stand_beside_each_other():
     every = [{**ZONES[0], "frame": frame} for frame in ("open_valve_systole", "end_systole", "end_diastole")] + ZONES
-    assert shelf.checked_zones(every) == every
+    assert zones.checked_zones(every) == every
     with pytest.raises(NotUnderstood, match="two zone records for one frame"):
-        shelf.checked_zones(ZONES + [{**ZONES[0], "frame": ""}])
+        zones.checked_zones(ZONES + [{**ZONES[0], "frame": ""}])
 
 
 def test_a_balloon_of_which_there_is_one_still_pairs_with_the_next():
@@ -324,7 +324,7 @@ def test_a_zone_made_for_a_frame_is_used_for_it_and_for_no_other():
 @pytest.mark.parametrize("frame, taken", [("open_valve_systole", True), ("end_systole", True), ("end_diastole", True), ("", True),
                                           ("not_stated", False), ("systole", False), (2, False)])
 def test_a_zone_may_be_made_for_each_frame_that_can_be_stated(frame, taken):
-    assert (shelf.zone_faults({**ZONES[0], "frame": frame}) == []) is taken
+    assert (zones.zone_faults({**ZONES[0], "frame": frame}) == []) is taken
 
 
 def test_nothing_suitable_gives_no_proposal_and_says_so():
