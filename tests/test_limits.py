@@ -7,7 +7,7 @@ import pytest
 
 from pvcalc import formula as core
 from pvcalc.errors import NotUnderstood, OutOfRange, Refusal
-from pvcalc.formula import listing, range_words
+from pvcalc.formula import edit_distance, listing, nearest_words, range_words
 from pvcalc.handbook import catalogue
 from pvcalc.units import label_of, show_input
 
@@ -127,3 +127,14 @@ def test_every_range_of_the_docstring_is_a_limit(made):
     own = {(plain(limit.low), plain(limit.high)) for limit in made.limits.values() if limit.kind in ("number", "whole", "list")}
     own |= {(plain(limit.least), plain(limit.most)) for limit in made.limits.values() if limit.kind in ("list", "records")}
     assert ranges_said(made) <= own
+
+
+@pytest.mark.parametrize("one, other, steps", [("kitten", "sitting", 3), ("flaw", "lawn", 2), ("", "abc", 3), ("abc", "", 3), ("mm", "mm", 0)])
+def test_letters_to_change_counted_by_hand(one, other, steps):
+    assert edit_distance(one, other) == steps == edit_distance(other, one)
+
+
+def test_a_nearest_name_is_named_only_when_it_is_near():
+    known = ["annulus_mm", "balloon_mm"]
+    assert nearest_words("anulus_mm", known) == "; nearest name: annulus_mm"
+    assert nearest_words("weight_kg", known) == nearest_words("a pasted paragraph " * 4, known) == ""
