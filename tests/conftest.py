@@ -18,8 +18,9 @@ ROOT = Path(__file__).resolve().parent.parent
 # The same examples on every run, so that a failure is a finding and never luck; `make bench` looks further.
 QUIET = dict(deadline=None, derandomize=True, database=None, suppress_health_check=[HealthCheck.too_slow])
 settings.register_profile("check", max_examples=60, **QUIET)
+settings.register_profile("fast", max_examples=25, **QUIET)  # make check-fast: while writing
 # A mutant only asks whether any example fails: no time for the smallest one.
-settings.register_profile("mutants", max_examples=25, phases=[Phase.explicit, Phase.generate],
+settings.register_profile("mutants", max_examples=60, phases=[Phase.explicit, Phase.generate],
                           report_multiple_bugs=False, **QUIET)
 settings.register_profile("bench", max_examples=2000, deadline=None, database=None)
 settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "check"))
