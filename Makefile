@@ -2,7 +2,7 @@
 #   make handbook    set up, build strictly, serve on this machine
 #   make site        build into site/
 #   make check       set up and run every test (needs Chromium)
-#   make check-fast  the same without the browser tests
+#   make check-fast  while writing: without the browser, and with fewer random inputs
 #   make release     dated zip for a folder, bound PDF, checksums, moved numbers: build/release/ (needs Chromium)
 #   make gates       the built site before judges: HTML, Lighthouse, the theme's successor (needs Chromium, nginx)
 #   make first-minutes  what a newcomer does first, in a fresh copy without caches, with the times
@@ -65,7 +65,7 @@ check: setup
 	@$(PY) -m pytest -n $(WORKERS) --dist loadfile $(ARGS)
 
 check-fast: setup
-	@$(PY) -m pytest -n $(WORKERS) --dist loadfile -m "not browser" $(ARGS)
+	@HYPOTHESIS_PROFILE=fast $(PY) -m pytest -n $(WORKERS) --dist loadfile -m "not browser" $(ARGS)
 
 release: site
 	@$(PY) -m pvcalc.handbook.release site build/release

@@ -11,6 +11,7 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, Phase, settings
 
+from tests.effort import PROFILE
 from tests.need_browser import NO_BROWSER, chromium_path
 from tests.outcomes import Outcomes
 
@@ -23,7 +24,7 @@ settings.register_profile("fast", max_examples=25, **QUIET)  # make check-fast: 
 settings.register_profile("mutants", max_examples=60, phases=[Phase.explicit, Phase.generate],
                           report_multiple_bugs=False, **QUIET)
 settings.register_profile("bench", max_examples=2000, deadline=None, database=None)
-settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "check"))
+settings.load_profile(PROFILE)
 
 
 def pytest_configure(config):
@@ -112,7 +113,7 @@ def pytest_terminal_summary(terminalreporter):
     if not lines:
         return
     lines.sort(key=lambda line: (-line["difference"], line["formula"]))
-    if os.environ.get("PVCALC_RANDOM_CASES"):
+    if PROFILE == "bench":
         for line in lines:
             terminalreporter.write_line(f"  {line['formula']}: {line['cases']} cases, {line['answered']} answered, "
                                         f"largest relative difference {line['difference']:.2g}")

@@ -2,7 +2,6 @@
 
 import json
 import math
-import os
 import re
 
 import pytest
@@ -10,11 +9,12 @@ import pytest
 from pvcalc import bridge
 from pvcalc.handbook import assets
 from pvcalc.handbook.engine import Engine
+from tests.effort import effort
 from tests.random_patients import patients
 from tests.test_plan import ANSWERS, GRADES, numbers
 
-# All of them go through both interpreters in `make bench`; a plan takes the engine a sixth of a second.
-MOST = {"bench": 2000}.get(os.environ.get("HYPOTHESIS_PROFILE", ""), 75)
+# Both interpreters; all of them only in `make bench`, for a plan takes the engine a sixth of a second.
+MOST = effort(fast=25, check=75, bench=2000)
 
 
 @pytest.fixture(scope="module")
