@@ -28,8 +28,8 @@ LEAST_SCORE = 95.0
 COPIED = ("pvcalc", "tests", "kb", "site_overrides", "pyproject.toml", "mkdocs.yml")
 # Tests that go through every formula; those of one module stand in tests/test_<module>*.py and run first.
 COMMON = ("test_printed.py", "test_limits.py", "test_properties.py")
-SLOW = ("test_interpreters.py", "test_shared_lint.py", "test_authoring.py", "test_hazards.py", "test_signing.py",
-        "test_mutation.py", "test_draw.py")  # and none of them sees a wrong number first
+SLOW = ("test_interpreters.py", "test_shared_lint.py", "test_authoring.py", "test_data.py", "test_hazards.py",
+        "test_signing.py", "test_mutation.py", "test_draw.py")  # and none of them sees a wrong number first
 PRELOADED = ("pytest", "hypothesis", "hypothesis.strategies", "xdist", "ruamel.yaml", "pydantic", "scipy.stats", "scipy.optimize",
              "scipy.integrate", "shapely", "pint", "numpy")
 
