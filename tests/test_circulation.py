@@ -1,5 +1,6 @@
 """The simulated beat against an adaptive integrator of scipy, the laws it must keep and the forms that are closed."""
 
+import functools
 import math
 
 import numpy as np
@@ -26,7 +27,12 @@ SLOW_AND_WIDE = {**SEVERE, "orifice_area_cm2": 1.5, "heart_rate_bpm": 52, "outpu
                  "infundibulum_diastole_cm2": 3.0, "infundibulum_systole_cm2": 1.2}
 CASES = [SEVERE, NORMAL, TIGHT, FAST, CLAMPED, SLOW_AND_WIDE]
 NAMES = ["severe", "normal", "tight", "fast", "clamped", "slow and wide"]
-SHOWN = {name: dict(circulation.simulate(**case)) for name, case in zip(NAMES, CASES)}
+
+
+@functools.cache
+def shown(name):
+    """What is shown for one of the cases, computed when a test first asks for it."""
+    return dict(circulation.simulate(**dict(zip(NAMES, CASES))[name]))
 
 
 class Witness:
@@ -82,7 +88,7 @@ class Witness:
 
 @pytest.mark.parametrize("name, case", list(zip(NAMES, CASES)), ids=NAMES)
 def test_the_beat_is_that_of_an_adaptive_integrator(name, case):
-    ours, witness = SHOWN[name], Witness(case)
+    ours, witness = shown(name), Witness(case)
     time = np.array(ours["time_s"])
     start = [ours["volume_ml"][0], 0, ours["pa_mmhg"][0], circulation_veins(case)]
     states, end, flowing = witness.beat(start, time)
@@ -125,7 +131,7 @@ def circulation_veins(case):
 
 @pytest.mark.parametrize("name, case", list(zip(NAMES, CASES)), ids=NAMES)
 def test_what_flows_in_flows_out(name, case):
-    ours = SHOWN[name]
+    ours = shown(name)
     cycle = 60 / case["heart_rate_bpm"]
     stroke = case["output_l_min"] * 1000 / case["heart_rate_bpm"]
     assert np.trapezoid(ours["flow_ml_s"] + [0], dx=cycle / 400) == pytest.approx(stroke, rel=1e-3)
@@ -136,7 +142,7 @@ def test_what_flows_in_flows_out(name, case):
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_beat_ends_as_it_began(name):
-    ours = SHOWN[name]
+    ours = shown(name)
     for made in ("rv_mmhg", "pa_mmhg", "volume_ml", "below_valve_mmhg"):
         first, last, before = ours[made][0], ours[made][-1], ours[made][-2]
         assert last + (last - before) == pytest.approx(first, abs=0.02), made
@@ -146,7 +152,7 @@ def test_the_beat_ends_as_it_began(name):
 
 @pytest.mark.parametrize("name, case", list(zip(NAMES, CASES)), ids=NAMES)
 def test_the_gradients_hold_each_other(name, case):
-    ours = SHOWN[name]
+    ours = shown(name)
     pulse = ours["pa_systolic_mmhg"] - ours["pa_diastolic_mmhg"]
     assert ours["peak_to_peak_mmhg"] <= ours["peak_instantaneous_mmhg"] <= ours["peak_to_peak_mmhg"] + pulse
     assert ours["infundibular_peak_to_peak_mmhg"] + ours["valvar_peak_to_peak_mmhg"] == pytest.approx(
@@ -156,7 +162,7 @@ def test_the_gradients_hold_each_other(name, case):
 
 @pytest.mark.parametrize("name", ["severe", "normal", "tight"])
 def test_the_mean_gradient_is_that_of_the_squared_flow(name):
-    ours = SHOWN[name]
+    ours = shown(name)
     flow = np.array(ours["flow_ml_s"])
     area = {"severe": 0.6, "normal": 3.5, "tight": 0.4}[name]
     squared = np.trapezoid(flow ** 2, dx=1 / ours["sampling_hz"]) / ours["flow_period_s"]
@@ -171,9 +177,9 @@ def test_the_mean_gradient_is_that_of_the_squared_flow(name):
 def test_the_peak_gradient_is_nearly_that_of_the_jet():
     assert HALF_DENSITY * 1e4 == pytest.approx(3.975, abs=5e-4)
     for name, jet in (("severe", 73.0), ("tight", 148.1)):
-        assert 4 * SHOWN[name]["peak_velocity_m_s"] ** 2 == pytest.approx(jet, abs=0.1)
-        assert SHOWN[name]["peak_instantaneous_mmhg"] == pytest.approx(
-            3.975 * SHOWN[name]["peak_velocity_m_s"] ** 2, rel=2e-3)
+        assert 4 * shown(name)["peak_velocity_m_s"] ** 2 == pytest.approx(jet, abs=0.1)
+        assert shown(name)["peak_instantaneous_mmhg"] == pytest.approx(
+            3.975 * shown(name)["peak_velocity_m_s"] ** 2, rel=2e-3)
 
 
 def test_two_narrowings_in_series_are_one_narrower_one():
@@ -188,12 +194,12 @@ def test_two_narrowings_in_series_are_one_narrower_one():
 
 
 def test_without_an_infundibulum_nothing_is_lost_there():
-    assert SHOWN["severe"]["below_valve_mmhg"] == SHOWN["severe"]["rv_mmhg"]
+    assert shown("severe")["below_valve_mmhg"] == shown("severe")["rv_mmhg"]
     assert circulation.losses(0.3, 0.6, 50, 50)[1] == 0 < circulation.losses(0.3, 0.6, 50, 49)[1]
 
 
 def test_a_clamping_infundibulum_moves_the_peak_late():
-    clamped, fixed = SHOWN["clamped"], SHOWN["severe"]
+    clamped, fixed = shown("clamped"), shown("severe")
     for ours, late in ((clamped, True), (fixed, False)):
         begin = next(place for place, flow in enumerate(ours["flow_ml_s"]) if flow > 0)
         peak_flow, peak_pressure = (int(np.argmax(ours[trace_name])) - begin for trace_name in ("flow_ml_s", "rv_mmhg"))
@@ -216,7 +222,7 @@ def test_the_more_flow_the_more_gradient():
 
 
 def test_its_measures_are_those_of_the_traces():
-    ours = SHOWN["severe"]
+    ours = shown("severe")
     given = dict(rv_mmhg=ours["rv_mmhg"], pa_mmhg=ours["pa_mmhg"], sampling_hz=ours["sampling_hz"])
     assert ours["sampling_hz"] == pytest.approx(500, rel=1e-12)
     assert trace.peak_to_peak_from_trace_mmhg(**given) == pytest.approx(ours["peak_to_peak_mmhg"], rel=1e-12)
@@ -229,7 +235,7 @@ def test_its_measures_are_those_of_the_traces():
     (15, 0.3, 92.8, 71.5, 44.0), (10, 0.2, 93.9, 72.6, 45.6), (5, 1.0, 85.8, 65.1, 38.2), (3, 1.5, 66.0, 47.4, 24.2)])
 def test_what_a_poor_catheter_makes_of_it(hertz, damping, systolic, peaks, mean):
     """A second-order system of the given frequency and damping, after a dozen beats."""
-    ours = SHOWN["severe"]
+    ours = shown("severe")
     beats = 12
     time = np.arange(400 * beats) / 500
     omega = 2 * math.pi * hertz
@@ -242,7 +248,7 @@ def test_what_a_poor_catheter_makes_of_it(hertz, damping, systolic, peaks, mean)
 
 
 def test_coarser_sampling_and_a_shifted_artery():
-    rv, pa = np.array(SHOWN["severe"]["rv_mmhg"] * 4), np.array(SHOWN["severe"]["pa_mmhg"] * 4)
+    rv, pa = np.array(shown("severe")["rv_mmhg"] * 4), np.array(shown("severe")["pa_mmhg"] * 4)
     time = np.arange(rv.size) / 500
 
     def measured(rate, shift=0.0):
@@ -324,8 +330,8 @@ def test_the_end_of_flow_lies_where_the_falling_flow_meets_zero():
 def test_the_fullest_ventricle_holds_three_hundred_millilitres():
     def filled(contractility):
         wide = {**SEVERE, "heart_rate_bpm": 160, "output_l_min": 8}
-        shown = dict(circulation.simulate(**{**wide, "contractility_mmhg_ml": contractility}))
-        return shown["end_diastolic_ml"]
+        ours = dict(circulation.simulate(**{**wide, "contractility_mmhg_ml": contractility}))
+        return ours["end_diastolic_ml"]
     weak, strong = 0.3, 1.0
     while strong - weak > 1e-4:
         middle = (weak + strong) / 2
@@ -352,5 +358,5 @@ def test_the_first_guess_is_near():
     infundibular = circulation.first_guess(0.8, 5000 / 60, 1.683, 0.6, 0.8, 0.4)
     both = HALF_DENSITY * (200 / 3 / 0.33) ** 2 * (1 / 0.36 + 1 / 0.36)
     assert infundibular[0] == pytest.approx(10 + 200 / 3 + (20 + 1.25 * both) / 1.683, rel=1e-9)
-    found = SHOWN["severe"]
+    found = shown("severe")
     assert volume == pytest.approx(found["volume_ml"][0], rel=0.15) and artery == pytest.approx(found["pa_mmhg"][0], rel=0.1)
