@@ -164,8 +164,7 @@ def test_funnel_limits_interpolate_the_binomial_steps(benchmark, cases, confiden
 def test_alert_and_alarm_are_the_first_counts_rare_enough(benchmark, cases):
     got = dict(monitoring.funnel_alarm(benchmark_fraction=benchmark, cases=cases))
     for name, rare in (("alert_count", 0.025), ("alarm_count", 0.001)):
-        counts = [count for count in range(cases + 2) if stats.binom.sf(count - 1, cases, benchmark) <= rare]
-        assert got[name] == counts[0]
+        assert got[name] == np.argmax(stats.binom.sf(np.arange(-1, cases + 1), cases, benchmark) <= rare)
 
 
 def test_runs_by_going_through_every_series():
