@@ -59,14 +59,15 @@ def formulas_of(module):
 def evidence_lines(source):
     """Lines that transcribe what others printed: evidence about the formulas, not part of them.
 
-    A change there that no test notices means that the print is too coarse to tell; it is counted apart.
+    A change there that no test notices means that the print is too coarse to tell; it is counted apart. A helper that
+    tells several examples at once belongs to them, with all that it is called for.
     """
-    lines = set()
+    lines, tellers = set(), {"printed"}
     for node in ast.parse(source).body:
-        called = [call.func.id for call in ast.walk(node) if isinstance(call, ast.Call) and isinstance(call.func, ast.Name)]
-        tells = any(name == "printed" or name.endswith("example") for name in called)
-        if isinstance(node, (ast.Expr, ast.For)) and tells:
+        called = {call.func.id for call in ast.walk(node) if isinstance(call, ast.Call) and isinstance(call.func, ast.Name)}
+        if called & tellers and isinstance(node, (ast.Expr, ast.For, ast.FunctionDef)):
             lines.update(range(node.lineno, node.end_lineno + 1))
+            tellers.update([node.name] if isinstance(node, ast.FunctionDef) else [])
     return lines
 
 
