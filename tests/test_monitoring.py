@@ -178,6 +178,10 @@ def test_runs_by_going_through_every_series():
     assert monitoring.run_risk(run_events=5, cases=4, true_fraction=0.5) == 0
 
 
+def test_the_interpreters_may_differ_by_a_billionth_and_no_more():
+    assert set(monitoring.AGREES_WITHIN.values()) == {1e-9}, "far less than is ever shown"
+
+
 def test_refusals():
     for made in (monitoring.cusum_reach, monitoring.cusum_design):
         for unacceptable in (0.1, 0.09):
