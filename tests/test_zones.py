@@ -1,12 +1,15 @@
 """Zones of the ratio: their edges, the words for them, the frame they are made for, and faulty records."""
 
 import math
+import re
 
 import pytest
 
 from pvcalc import zones
 from pvcalc.errors import NotUnderstood
 from pvcalc.shelf import ZONE_RANK
+from pvcalc.sizing import balloon_range_mm
+from tests.edges import assert_range
 from tests.shelf_items import ZONES, choose
 
 
@@ -57,6 +60,18 @@ def test_each_zone_says_why_with_its_numbers():
     assert "1.30" in said["reason"] and "written down" in said["reason"]
     assert "below the accepted 1.15" == said["below"]
     assert "1.50" in said["forbidden"] and "forbidden" in said["forbidden"]
+
+
+def test_each_zone_names_its_edges_with_two_decimals():
+    said = {name: re.findall(r"[0-9.]+[0-9]", zones.zone_words(name, ZONES[0])) for name in ZONE_RANK}
+    assert said == {"target": ["1.20", "1.25"], "accepted": ["1.20", "1.25", "1.15", "1.30"], "reason": ["1.30"], "below": ["1.15"],
+                    "forbidden": ["1.50"]}
+
+
+def test_an_annulus_of_3_to_45_mm_and_ratios_of_0_8_to_1_6_are_taken():
+    given = dict(annulus_mm=20, low_ratio=0.8, high_ratio=1.6)
+    for field, low, high in (("annulus_mm", 3, 45), ("low_ratio", 0.8, 1.6), ("high_ratio", 0.8, 1.6)):
+        assert_range(balloon_range_mm, given, field, low, high)
 
 
 def test_zones_for_every_frame_and_for_none_stand_beside_each_other():
