@@ -58,6 +58,19 @@ def test_a_single_balloon_comes_before_a_pair_of_the_same_zone():
         ("30 × 40 mm", "single"), ("20 + 18 × 40 mm", "belt")]
 
 
+def test_a_wide_single_balloon_comes_before_a_pair_of_a_smaller_ratio():
+    # The belt of 19 + 19 is 19 × (1 + 2 / pi) = 31.1, a ratio of 1.244; 31 is 1.24, 19 + 18 is less and still in the target.
+    assert names(choose(25, [31, 19, 18]), "target") == ["31 × 40 mm", "19 + 18 × 40 mm", "19 + 19 × 40 mm"]
+
+
+def test_zones_rank_before_nearness_to_the_target():
+    # 10.5 lies 0.15 under the target and is accepted here, 13.1 only 0.06 over it and needs a reason.
+    wide = [{**ZONES[0], "accepted_low_ratio": 1}]
+    assert [choice["zone"] for choice in choose(10, [10.5, 13.1], zones=wide)["choices"]] == ["accepted", "reason"]
+    # 9 lies 0.3 under the target, 15.1 only 0.26 over it.
+    assert [row["zone"] for row in choose(10, [9, 15.1])["passed_over"] if row["zone"]] == ["below", "forbidden"]
+
+
 def test_a_target_pair_comes_before_an_accepted_single_in_a_large_annulus():
     answer = choose(26, [30, 22, 18])  # 30 is 1.154; 22 + 18 is 1.26, 20 + 20 not there, 18 + 18 is 1.133
     assert names(answer)[0] in ("30 × 40 mm", "22 + 18 × 40 mm")
@@ -109,6 +122,24 @@ def test_a_nominal_pressure_that_is_the_rated_one_may_be_shown():
 
 def test_a_balloon_listed_twice_is_kept_once_wherever_it_stands():
     assert [one["diameter_mm"] for one in shelf.distinct([item(14), item(12), item(14), item(16), item(12), item(16)])] == [12, 14, 16]
+
+
+def test_a_balloon_listed_twice_is_there_as_often_as_both_lines_say():
+    for one, other, together in [(1, 1, 2), (1, 3, 4), (3, 1, 4), (0, 1, 1), (1, None, None), (None, 1, None)]:
+        kept, = shelf.distinct([item(22, count=one), item(22, count=other)])
+        assert kept["count"] == together, (one, other)
+    rows = [item(22, count=1), item(22, count=1)]
+    assert "22 + 22 × 40 mm" in names(dict(shelf_choices(annulus_mm=28, frame="end_systole", zones=ZONES, shelf=rows)))
+
+
+def test_the_wire_tells_two_balloons_apart():
+    assert len(shelf.distinct([item(20, wire_inch=0.025), item(20, wire_inch=0.035)])) == 2
+
+
+def test_the_least_pressure_on_a_label_still_ranks_before_none():
+    kept = [item(12, rated_atm=None), item(12, nominal_atm=0.5, rated_atm=0.5)]
+    rows = dict(shelf_choices(annulus_mm=10, frame="end_systole", zones=ZONES, shelf=kept))["choices"]
+    assert [row["rated_atm"] for row in rows] == [0.5, None]
 
 
 def test_two_families_of_one_size_are_two_balloons():

@@ -7,7 +7,7 @@ import pytest
 
 from pvcalc import zones
 from pvcalc.errors import NotUnderstood
-from pvcalc.shelf import ZONE_RANK
+from pvcalc.shelf import ZONES_IN_ORDER
 from pvcalc.sizing import balloon_range_mm
 from tests.edges import assert_range
 from tests.shelf_items import ZONES, choose
@@ -54,7 +54,7 @@ def test_fourteen_point_four_for_twelve_is_in_the_target():
 
 
 def test_each_zone_says_why_with_its_numbers():
-    said = {name: zones.zone_words(name, ZONES[0]) for name in ZONE_RANK}
+    said = {name: zones.zone_words(name, ZONES[0]) for name in ZONES_IN_ORDER}
     assert "1.20 to 1.25" in said["target"]
     assert "1.15 to 1.30" in said["accepted"] and "1.20 to 1.25" in said["accepted"]
     assert "1.30" in said["reason"] and "written down" in said["reason"]
@@ -63,7 +63,7 @@ def test_each_zone_says_why_with_its_numbers():
 
 
 def test_each_zone_names_its_edges_with_two_decimals():
-    said = {name: re.findall(r"[0-9.]+[0-9]", zones.zone_words(name, ZONES[0])) for name in ZONE_RANK}
+    said = {name: re.findall(r"[0-9.]+[0-9]", zones.zone_words(name, ZONES[0])) for name in ZONES_IN_ORDER}
     assert said == {"target": ["1.20", "1.25"], "accepted": ["1.20", "1.25", "1.15", "1.30"], "reason": ["1.30"], "below": ["1.15"],
                     "forbidden": ["1.50"]}
 
