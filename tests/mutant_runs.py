@@ -25,6 +25,7 @@ class Chosen:
 
     def __init__(self, stages, usual):
         self.stages, self.usual, self.taken = stages, usual, {}
+        self.noticed = []  # the tests that noticed the last changes
 
     def pytest_collection_modifyitems(self, items):
         """A stage is (files, formulas); where formulas are named, only the cases of these."""
@@ -39,7 +40,8 @@ class Chosen:
     def asked(self, items, stages, concerned):
         """Of the collected tests those of some stages, and of the cases about one formula those of the formulas concerned.
 
-        Within a stage the quicker file comes first, and within a file the quicker test.
+        First the tests that noticed the changes before, for these lay near by; then, within a stage, the quicker file first,
+        and within a file the tests in their order but for the slow ones.
         """
         files = {name: (number, formulas) for number, (names, formulas) in enumerate(stages) for name in names}
         seconds = dict.fromkeys(files, 0.0)
@@ -47,7 +49,8 @@ class Chosen:
             seconds[name.split("::")[0]] = seconds.get(name.split("::")[0], 0.0) + usual
         kept = [item for item in items if _file_of(item) in files and (
             not files[_file_of(item)][1] or "inverse" in item.name or any(name in item.name for name in concerned))]
-        return sorted(kept, key=lambda item: (files[_file_of(item)][0], seconds[_file_of(item)], self.usual.get(item.nodeid, 0.0)))
+        return sorted(kept, key=lambda item: (item.nodeid not in self.noticed, files[_file_of(item)][0], seconds[_file_of(item)],
+                                              round(self.usual.get(item.nodeid, 0.0), 1)))
 
     @pytest.hookimpl(wrapper=True, tryfirst=True)
     def pytest_runtest_protocol(self, item):
@@ -70,6 +73,7 @@ class Warm:
     @pytest.hookimpl(wrapper=True, tryfirst=True)
     def pytest_runtestloop(self, session):
         self.loading.__exit__()
+        gc.unfreeze()  # what the tests' own set-up froze is not found otherwise
         functions = mutant_swap.loaded_functions(self.loading.path)
         mutant_swap.declared_before(self.original, Path(self.loading.path))
         gc.collect()
@@ -98,6 +102,8 @@ class Warm:
             self.link.send((outcome, {name: float(seconds) for seconds, name in taken}))
             if job == "unchanged":
                 self.chosen.usual = {name: float(seconds) for seconds, name in taken}
+            elif outcome == "failed" and taken:
+                self.chosen.noticed = [taken[-1][1]] + [name for name in self.chosen.noticed if name != taken[-1][1]][:3]
         code = CANNOT
         try:
             os.setpgid(0, 0)
@@ -113,9 +119,9 @@ class Warm:
             yield
             code = 1 if session.testsfailed else 0
         finally:
-            if job == "unchanged":
-                with os.fdopen(writing, "w") as told:
-                    told.writelines(f"{seconds} {name}\n" for name, seconds in self.chosen.taken.items())
+            with os.fdopen(writing, "w") as told:
+                lines = [f"{seconds} {name}\n" for name, seconds in self.chosen.taken.items()]
+                told.writelines(lines if job == "unchanged" else lines[-1:])  # the last noticed the change, if any did
             os._exit(code)
 
     def way(self, job, functions):
