@@ -128,6 +128,7 @@ def test_a_balloon_listed_twice_is_there_as_often_as_both_lines_say():
     for one, other, together in [(1, 1, 2), (1, 3, 4), (3, 1, 4), (0, 1, 1), (1, None, None), (None, 1, None)]:
         kept, = shelf.distinct([item(22, count=one), item(22, count=other)])
         assert kept["count"] == together, (one, other)
+    assert [one["count"] for one in shelf.distinct([item(12, count=5), item(22, count=1), item(22, count=2)])] == [5, 3]
     rows = [item(22, count=1), item(22, count=1)]
     assert "22 + 22 × 40 mm" in names(dict(shelf_choices(annulus_mm=28, frame="end_systole", zones=ZONES, shelf=rows)))
 
