@@ -33,9 +33,9 @@ class File:
         self._lines, first = _lines(text)
         self.separator, first = _separator(self._lines, first, schema)
         cells, self._place, broken = _record(self._lines, first, self.separator)
+        while cells and (cells[-1] == "" or _column_name(cells[-1]) == ""):  # some programs write thousands of empty ones
+            cells.pop()
         self.header = [_column_name(cell) for cell in cells]
-        while self.header and self.header[-1] == "":
-            self.header.pop()
         faults = [("", "Line " + str(first + 1) + ": " + broken)] if broken else []
         faults += [("", sentence) for sentence in _header_faults(self.header, schema)]
         if not faults and not self.lines_left():
@@ -59,11 +59,7 @@ class File:
         rows, lines, separator, width = [], self._lines, self.separator, len(self.header)
         while self._place < len(lines) and len(rows) < most:
             line = self._place + 1
-            if '"' not in lines[self._place]:
-                cells, broken = lines[self._place].split(separator), ""
-                self._place += 1
-            else:
-                cells, self._place, broken = _record(lines, self._place, separator)
+            cells, self._place, broken = _record(lines, self._place, separator)
             if len(cells) > width and "".join(cells[width:]).strip(" ") == "":
                 cells = cells[:width]
             if not broken and "".join(cells).strip(" ") == "":
@@ -168,6 +164,8 @@ def _width_words(found, wanted, separator):
 
 def _record(lines, place, separator):
     """(cells, place of the next record, what is wrong) of the record that begins at `place`."""
+    if '"' not in lines[place]:
+        return lines[place].split(separator), place + 1, ""
     begin = place
     cells, cell, inside, closed, broken = [], [], False, False, ""
     while True:

@@ -147,9 +147,10 @@ def _ratio(values, moment):
 
 def kind_of(place, answer):
     """good, other, unknown, abandoned or outside: what one answer of definition number `place` counts as."""
-    if answer == DEFINITIONS[place][1]:
-        return "good"
-    return {"cannot_evaluate": "unknown", "not_applicable": "outside", "abandoned": "abandoned"}.get(answer, "other")
+    return "good" if answer == DEFINITIONS[place][1] else NOT_GOOD.get(answer, "other")
+
+
+NOT_GOOD = {"cannot_evaluate": "unknown", "not_applicable": "outside", "abandoned": "abandoned"}
 
 
 def benchmark_of(data, series):
