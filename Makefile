@@ -84,7 +84,7 @@ first-minutes:
 
 bench: setup
 	@for script in tests/bench/*.py; do test ! -e "$$script" || $(PY) "$$script" || exit 1; done
-	@PVCALC_RANDOM_CASES=$(BENCH_CASES) HYPOTHESIS_PROFILE=bench $(PY) -m pytest -n $(WORKERS) tests/test_interpreters.py tests/test_plan_random.py tests/test_audit.py $(ARGS)
+	@PVCALC_RANDOM_CASES=$(BENCH_CASES) HYPOTHESIS_PROFILE=bench $(PY) -m pytest -n $(WORKERS) tests/test_interpreters.py tests/test_plan_random.py tests/test_interpreters_audit.py $(ARGS)
 
 mutants: setup $(MUTANT_TOOLS)
 	@$(PY) tests/mutants.py --workers $(WORKERS) $(ARGS) $(MODULES)

@@ -1,12 +1,10 @@
-"""The audit against general libraries, on the demo and on 200 random files, in both interpreters."""
+"""The audit against general libraries and a second count, on the demo and on 200 random files."""
 
 import csv
 import io
 import itertools
 import json
 import math
-import os
-import random
 import re
 import warnings
 from collections import Counter
@@ -17,34 +15,18 @@ import pytest
 from scipy.stats import CensoredData, binom, ecdf
 from statsmodels.stats.proportion import proportion_confint
 
-from pvcalc import audit, bridge, draw, draw_audit  # noqa: F401  the last declares pictures
+from pvcalc import audit, draw, draw_audit  # noqa: F401  the last declares pictures
 from pvcalc.audit_counts import MEASURES
 from pvcalc.audit_rows import date_text, day_number
 from pvcalc.audit_text import sections
 from pvcalc.handbook import assets
-from pvcalc.handbook.engine import Engine
 from pvcalc.monitoring import cusum_verdict
-from tests.audit_files import DOWNLOADS, SCHEMA, SEED, rows_of, text_of
-
-CHART = {"definition": "success_registry_2012", "acceptable_fraction": 0.09, "unacceptable_fraction": 0.18,
-         "event": "serious", "event_acceptable_fraction": 0.03, "event_unacceptable_fraction": 0.09}
-SEMICOLONS = 8  # a random file with decimal commas
-# A report takes the engine about a second.
-IN_ENGINE = (SEMICOLONS, *range(7)) if os.environ.get("HYPOTHESIS_PROFILE") == "bench" else (SEMICOLONS,)
-DEMO = (DOWNLOADS / "audit-demo.csv").read_text(encoding="utf-8")
+from tests.audit_files import CHART, DEMO, DOWNLOADS, SCHEMA, SEED, random_file, rows_of, text_of
 
 
 @pytest.fixture(scope="module")
 def data(loaded):
     return json.loads(assets.data_text(loaded))
-
-
-def random_file(number):
-    """(text, rows) of one random file, some with one centre's habits: few rows, many gaps, another separator."""
-    dice = random.Random(number)
-    rows = rows_of(number, dice.randrange(5, 90), gaps=dice.choice([0, 0.03, 0.3]))
-    separator = dice.choice([",", ";", "\t"])
-    return text_of(rows, separator, decimal="," if separator == ";" and dice.random() < 0.5 else "."), rows
 
 
 FILES = [("demo", DEMO, list(csv.DictReader(io.StringIO(DEMO))))] + [(f"file {n}", *random_file(n)) for n in range(200)]
@@ -335,29 +317,6 @@ def test_what_cannot_be_shown_is_computed(audited):
     serious = next(one for one in demo["rates"] if one["measure"] == "serious" and one["stratum"] == "")
     alarm = next(count for count in range(serious["known"]) if binom.sf(count - 1, serious["known"], 0.03) <= 0.05)
     assert f"chance of {binom.sf(alarm - 1, serious['known'], 0.06) * 100:.1f}\u00a0% (alarm at {alarm}," in told
-
-
-def test_both_interpreters_give_the_same_report(loaded):
-    """The demo, a file with semicolons and decimal commas and one with bad rows in `make check`; seven random ones and these in `make bench`."""
-    text = assets.data_text(loaded)
-    bridge.start([], text)
-    files = [DEMO] + [random_file(number)[0] for number in IN_ENGINE] + [text_of(rows_of(5, 8)).replace("yes", "perhaps")]
-    assert files[1].startswith("attempt;") and re.search(r";\d+,\d;", files[1])
-    steps = [{"step": "faults", "most": 400}] + [{"step": "compute"}] * 7 + [{"step": "section", "section": place} for place in range(9)]
-    steps += [{"step": "picture", "section": 4, "number": 0, "place": "x"}, {"step": "picture", "section": 5, "number": 0, "place": "y"},
-              {"step": "picture", "section": 6, "number": 0, "place": "z"}, {"step": "close"}, {"step": "compute"}]
-    with Engine(data=text) as engine:
-        for number, content in enumerate(files):
-            asked = [{"step": "open", "schema": SCHEMA, "text": content, "options": CHART}, *[{"step": "check", "rows": 40}] * 4, *steps]
-            for step in asked:
-                if step["step"] == "picture" and number not in (0, 1):
-                    continue  # a file may be too small to be drawn
-                request = json.dumps({"op": "audit", **step})
-                here, there = json.loads(bridge.reply(request)), json.loads(engine.reply(request))
-                assert here == there, (number, step["step"], step.get("section"))
-                if number == 0 and step is not asked[-1]:
-                    assert here["ok"], here
-            assert here["faults"] == [["", "The file is no longer open; choose it again."]]
 
 
 def test_dates_equal_the_calendars():
