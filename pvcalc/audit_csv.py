@@ -140,8 +140,7 @@ def _header_faults(header, schema):
         elif name in seen:
             sentences.append("The column " + shortened(name) + " stands twice in the header.")
         elif name not in schema["properties"]:
-            near = nearest_words(name, known) if len(name) <= 40 else ""
-            sentences.append("“" + shortened(name) + "” is no column of the schema" + near
+            sentences.append("“" + shortened(name) + "” is no column of the schema" + nearest_words(name, known)
                              + ". Mend its name, or take it out: a column with names or numbers of patients does not belong here.")
         seen.append(name)
     for name in schema["required"]:

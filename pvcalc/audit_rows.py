@@ -58,7 +58,7 @@ def value_of(name, column, text):
         word = text.lower().replace(" ", "_")
         if word in column["enum"]:
             return word, ""
-        return None, "is not one of the words for it; allowed: " + listing(column["enum"]) + nearest_words(word[:30], column["enum"]) + "."
+        return None, "is not one of the words for it; allowed: " + listing(column["enum"]) + nearest_words(word, column["enum"]) + "."
     if column.get("format") == "date":
         number, sentence = day_number(text)
         return number, sentence
