@@ -156,7 +156,7 @@ def together(line, values, unread=()):
     for name in ("reintervention_date", "last_seen"):
         if name in values and "date" in values and values[name] < values["date"]:
             wrong(name, "lies before the date of the attempt.")
-    if values.get("last_seen", 10 ** 9) < values.get("reintervention_date", 0):
+    if "last_seen" in values and "reintervention_date" in values and values["last_seen"] < values["reintervention_date"]:
         wrong("last_seen", "lies before the date of the reintervention.")
     return found
 

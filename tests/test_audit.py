@@ -17,7 +17,6 @@ from statsmodels.stats.proportion import proportion_confint
 
 from pvcalc import audit, draw, draw_audit  # noqa: F401  the last declares pictures
 from pvcalc.audit_counts import MEASURES
-from pvcalc.audit_rows import date_text, day_number
 from pvcalc.audit_text import sections
 from pvcalc.handbook import assets
 from pvcalc.monitoring import cusum_verdict
@@ -317,14 +316,6 @@ def test_what_cannot_be_shown_is_computed(audited):
     serious = next(one for one in demo["rates"] if one["measure"] == "serious" and one["stratum"] == "")
     alarm = next(count for count in range(serious["known"]) if binom.sf(count - 1, serious["known"], 0.03) <= 0.05)
     assert f"chance of {binom.sf(alarm - 1, serious['known'], 0.06) * 100:.1f}\u00a0% (alarm at {alarm}," in told
-
-
-def test_dates_equal_the_calendars():
-    for number in range(0, 55000, 7):
-        day = date.fromordinal(date(1950, 1, 1).toordinal() + number)
-        since = (day - date(1970, 1, 1)).days
-        assert day_number(day.isoformat()) == (since, "") == day_number(f"{day.day}.{day.month}.{day.year}"), day
-        assert date_text(since) == day.isoformat()
 
 
 def test_no_cell_of_a_table_holds_what_is_no_number(audited):
