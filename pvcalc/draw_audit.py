@@ -37,17 +37,19 @@ def cusum_chart(*, picture_id, outcomes, acceptable_fraction, unacceptable_fract
     for place, outcome in enumerate(outcomes):
         failures += int(outcome)
         scores.append(failures - (place + 1) * design["step"])
-    axes = Axes(40, 40, 312, 220, (0, count), (min(lower, min(scores)) * 1.15, max(upper, max(scores)) * 1.15))
+    axes = Axes(40, 40, 296, 220, (0, count), (min(lower, min(scores)) * 1.15, max(upper, max(scores)) * 1.15))
     parts = [axes.frame("case", "failures less allowed", most_upwards=8)]
-    for limit, look, text, shift in ((upper, "fig-limit", "unacceptable: " + show(upper, 2), -5),
-                                     (lower, "fig-limit-good", "acceptable: " + show(lower, 2), -5)):
+    for limit, look in ((upper, "fig-limit"), (lower, "fig-limit-good")):
         parts.append(line(axes.left, axes.y(limit), axes.left + axes.width, axes.y(limit), look))
-        parts.append(label(axes.left + axes.width, axes.y(limit) + shift, text, "fig-small fig-halo", "end"))
     parts.append(axes.curve([(0, 0)] + [(i + 1, scores[i]) for i in range(count)], "fig-curve"))
     dots = failures <= MOST_DOTS
     for i in range(count):
         if dots and outcomes[i] == 1:
             parts.append(circle(axes.x(i + 1), axes.y(scores[i]), 3.4, "fig-dot"))
+    low_words = axes.y(lower) - 5
+    high_words = min(axes.y(upper) - 5, low_words - 15)  # in a long series the lines come close
+    for text, y in (("unacceptable: " + show(upper, 2), high_words), ("acceptable: " + show(lower, 2), low_words)):
+        parts.append(label(axes.left + axes.width, y, text, "fig-small fig-halo", "end"))
     if passed == "unacceptable":
         verdict = "Passed the upper line at case " + str(passed_at) + ": review."
     elif passed == "acceptable":

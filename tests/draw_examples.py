@@ -90,6 +90,7 @@ MORE = [
     ("inflation_time_line", {"pacing_s": [], "inflate_s": 1, "waist_gone_s": 4, "deflate_s": 4.5, "empty_s": 9, "limit_s": 6}),
     ("inflation_time_line", {"pacing_s": [1, 19], "inflate_s": 3, "waist_gone_s": 9, "deflate_s": 12, "empty_s": 17, "limit_s": 15}),
     ("inflation_time_line", {"pacing_s": [], "inflate_s": 5, "waist_gone_s": 16, "deflate_s": 25, "empty_s": 41, "limit_s": 40}),
+    ("inflation_time_line", {"pacing_s": [0, 41], "inflate_s": 1, "waist_gone_s": 16, "deflate_s": 16.8, "empty_s": 40, "limit_s": 30}),
     ("icon_array", {"events": 81, "cases": 263, "out_of": 100, **CONSENT}),
     ("icon_array", {"events": 0, "cases": 20, "out_of": 100, **CONSENT}),
     ("icon_array", {"events": 20, "cases": 20, "out_of": 100, **CONSENT}),
