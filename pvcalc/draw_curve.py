@@ -32,11 +32,11 @@ def event_free_chart(*, picture_id, times_years, events, confidence, event_words
         refuse("times_years", "Nobody was followed for any time: there is no curve to draw.")
     rows = curve(times_years, events, two_sided_z(confidence))
     lowest = min([row[5] for row in rows])
-    floor = int(lowest * 10) / 10 if lowest > 0.1 else 0.0
+    floor = int(lowest * 10) / 10
     axes = Axes(44, 44, 306, 190, (0, longest), (floor, 1))
     parts = [label(4, 16, "Free of: " + event_words, "fig-strong"), axes.frame("years after the balloon", "% free", factor=100)]
     for place, look in ((3, "fig-curve"), (5, "fig-limit-inner"), (6, "fig-limit-inner")):
-        pairs = [(0, 1.0)] + [(row[0], max(floor, row[place])) for row in rows]
+        pairs = [(0, 1.0)] + [(row[0], row[place]) for row in rows]
         parts.append(axes.steps(thinned(pairs + [(longest, pairs[-1][1])]), look))
     said = []
     for mark in ticks(0, longest, 6):

@@ -23,7 +23,7 @@ def step_hazard(*, picture_id, years, event_free_fractions, event_words):
     hazards = dict(step_hazards(years=years, event_free_fractions=event_free_fractions))["hazards"]
     last, end = years[-1], event_free_fractions[-1]
     constant = annual_hazard(event_free_fraction=end, years=last)
-    low = max(0.0, int(end * 10 - 0.5) / 10)
+    low = int(end * 10 - 0.5) / 10
     upper = Axes(44, 44, 306, 120, (0, last), (low, 1))
     pairs = [(0, 1.0)] + [(years[i], event_free_fractions[i]) for i in range(len(years))]
     smooth_line = [(last * step / 40, end ** (step / 40)) for step in range(41)]
