@@ -1,11 +1,12 @@
 """The event-free curve of a cohort, with its limits and the numbers at risk."""
 
 from pvcalc.chance import two_sided_z
-from pvcalc.draw import canvas, drawn, label, paragraph, words
+from pvcalc.draw import PAGE, canvas, drawn, label, paragraph, words
 from pvcalc.draw_chart import Axes, thinned, ticks
 from pvcalc.errors import refuse
 from pvcalc.follow_up import curve
 from pvcalc.formula import listed
+from pvcalc.proportion import CONFIDENCE
 from pvcalc.units import show, show_input, show_named
 
 MOST_CASES = 200000
@@ -17,7 +18,7 @@ def _percent(fraction):
 
 
 @drawn("times_years events confidence event_words", times_years=listed(0, LONGEST_YEARS, 1, MOST_CASES), events=listed(0, 1, 1, MOST_CASES),
-       confidence=(0.5, 0.9999), event_words=words(60))
+       confidence=CONFIDENCE, event_words=words(60))
 def event_free_chart(*, picture_id, times_years, events, confidence, event_words):
     """Share of a cohort still free of an event, with limits and numbers at risk.
 
@@ -50,6 +51,6 @@ def event_free_chart(*, picture_id, times_years, events, confidence, event_words
     count = len([1 for event in events if event])
     text = (show(count, 0) + " events in " + show(len(events), 0) + ". Dotted: " + show_input(confidence * 100)
             + "\u00a0% limits from Greenwood's error.")
-    written, bottom = paragraph(4, 314, text, 352, "fig-small")
+    written, bottom = paragraph(4, 314, text, PAGE, "fig-small")
     return canvas(picture_id, bottom - 8, "Event-free curve with numbers at risk",
                   "Free of: " + event_words + ". " + "; ".join(said) + ". " + text, parts + [written])

@@ -1,11 +1,12 @@
 """What pictures of balloons share: a bar of sizing zones with its pointers, the words for where a ratio lies, a scale."""
 
 from pvcalc.draw import dots, hatch, joined, label, line, path, rectangle, span
-from pvcalc.formula import choices
+from pvcalc.formula import choices, records
 from pvcalc.units import show
 from pvcalc.zones import EDGE, checked_zones, zone_for, zone_of
 
 FRAMES = choices("open_valve_systole", "end_systole", "end_diastole", "not_stated")
+ZONES = records(1, 10)
 LEFT, WIDTH = 10, 340
 SCALE_ROOM = 100  # drawing units beside a balloon, or before the words of the belt
 LOW, HIGH = 0.8, 1.7  # ends of the bar; what lies beyond is drawn at the end and said

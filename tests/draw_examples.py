@@ -67,6 +67,7 @@ MORE = [
     ("balloon_on_annulus", {"annulus_mm": 24, "balloon_mm": 30, "frame": "not_stated", "zones": ZONES}),
     ("balloon_on_annulus", {"annulus_mm": 24, "balloon_mm": 30, "frame": "end_diastole", "zones": ONE_FRAME}),
     ("balloon_on_annulus", {"annulus_mm": 24, "balloon_mm": 36, **FRAME}),
+    ("balloon_on_annulus", {"annulus_mm": 24, "balloon_mm": 18, "frame": "not_stated", "zones": ZONES}),
     ("two_balloons_belt", {"annulus_mm": 30, "balloon_a_mm": 20, "balloon_b_mm": 20, **FRAME}),
     ("two_balloons_belt", {"annulus_mm": 9, "balloon_a_mm": 8, "balloon_b_mm": 10, **FRAME}),
     ("two_balloons_belt", {"annulus_mm": 22, "balloon_a_mm": 25, "balloon_b_mm": 12, "frame": "not_stated", "zones": ZONES}),

@@ -148,6 +148,12 @@ def reach(root):
             max([x for x, _ in points] + [box[2] for box in boxes]), max([y for _, y in points] + [box[3] for box in boxes]))
 
 
+def levels(root):
+    """(top, bottom) of every line of words and every stroke that does not run down the whole picture, as a frame does."""
+    strokes = [(min(y for _, y in piece), max(y for _, y in piece)) for each, pieces in outlines(root) for piece in pieces if "fig-frame" not in looks(each)]
+    return strokes + [(box[1], box[3]) for _, box in boxes_of_texts(root)]
+
+
 def crosses(a, b, box):
     """True when a straight stroke comes into a box (Liang and Barsky's clipping)."""
     first, last = 0.0, 1.0

@@ -11,6 +11,7 @@ import pytest
 from pvcalc import belt as belts
 from pvcalc import bridge, draw
 from pvcalc.errors import MissingInput, NotUnderstood, OutOfRange, Refusal, UnknownName
+from pvcalc.formula import FORMULAS
 from tests.draw_examples import BANDS, EXAMPLES, FRAME, SVG, by_class, parsed
 
 CSS = (Path(__file__).parent.parent / "site_overrides/css/figures.css").read_text(encoding="utf-8")
@@ -31,6 +32,18 @@ def test_every_picture_has_an_example_here():
 def test_a_picture_lists_its_arguments_in_order(name, inputs, said):
     made = draw.PICTURES[name]
     assert sorted(made.arguments) == sorted(made.limits) == sorted(inputs)
+
+
+# Limits of their own: an audit draws longer series than a formula computes, and fewer steps fit on a page.
+OWN = [("cusum_chart", "outcomes"), ("event_free_chart", "events"), ("step_hazard", "years"), ("step_hazard", "event_free_fractions"),
+       ("two_level_pullback", "rv_systolic_mmhg")]
+
+
+@EACH
+def test_a_picture_takes_what_a_formula_of_the_same_quantity_takes(name, inputs, said):
+    for argument, limit in draw.PICTURES[name].limits.items():
+        namesakes = [vars(made.limits[argument]) for made in FORMULAS if argument in made.limits]
+        assert not namesakes or vars(limit) in namesakes or (name, argument) in OWN, argument
 
 
 @EACH

@@ -3,7 +3,7 @@
 import pytest
 
 from tests.draw_examples import IDS, INPUTS, SVG, example
-from tests.drawn_shapes import box_of, boxes_of_texts, crosses, looks, outlines, reach
+from tests.drawn_shapes import box_of, boxes_of_texts, crosses, levels, looks, outlines, reach
 
 EVERY = pytest.mark.parametrize("place", range(len(INPUTS)), ids=IDS)
 WIDTH = 360
@@ -25,6 +25,17 @@ def test_the_frame_neither_cuts_nor_gapes(place):
     root = example(place)
     assert 1 <= height_of(root) - reach(root)[3] <= 16, height_of(root) - reach(root)[3]
     assert reach(root)[1] <= 21
+
+
+@EVERY
+def test_a_picture_uses_its_room_and_has_no_empty_band(place):
+    root = example(place)
+    left, top, right, _ = reach(root)
+    assert left <= 14 and right >= 315
+    end = top
+    for start, stop in sorted(levels(root)):
+        assert start - end <= 40, (end, start)
+        end = max(end, stop)
 
 
 @EVERY

@@ -8,8 +8,9 @@ import pytest
 from pvcalc import follow_up, monitoring, sizing
 from pvcalc.chance import two_sided_z
 from pvcalc.zones import zone_for
-from tests.draw_examples import IDS, INPUTS, example
+from tests.draw_examples import IDS, INPUTS, SVG, example
 from tests.drawn_axes import NEAR, Scale, box, close, corners, half_up, line_of, number_in, of, scale_across, scale_upwards, shapes, texts
+from tests.drawn_shapes import looks
 
 
 def each(name):
@@ -48,12 +49,20 @@ def test_every_circle_is_as_wide_as_its_ratio_says(root, given):
         assert limits == [] and rings == []
         return
     assert close(limits, [(x, y, zone["forbidden_above_ratio"] * one)])
-    for drawn, (low, high) in zip(rings, [(FIELDS[0], FIELDS[3]), (FIELDS[1], FIELDS[2])]):
-        for piece, ratio in zip(drawn.get("d").removesuffix("Z").split("Z"), (zone[high], zone[low])):
+    for drawn, (low, high) in zip(rings, [(FIELDS[0], FIELDS[3]), (FIELDS[1], FIELDS[2])], strict=True):
+        for piece, ratio in zip(drawn.get("d").removesuffix("Z").split("Z"), (zone[high], zone[low]), strict=True):
             words = piece.replace("M", " ").replace("a", " ").replace("-", " -").split()
             left, level, radius = float(words[0]), float(words[1]), float(words[2])
             assert close((left, level, radius), (x - ratio * one, y, ratio * one))
             assert [float(word) for word in words[7:9]] == [pytest.approx(2 * radius, abs=0.02), 0]
+
+
+@each("balloon_on_annulus")
+def test_the_largest_circle_fills_its_room_and_the_words_of_the_ring_stand_in_its_middle(root, given):
+    circles = [of(circle, "cx", "cy", "r") for circle in root.iter(SVG + "circle") if "fig-dots-good" not in looks(circle)]
+    x, y, _ = circles[0]
+    assert 105 <= max(radius for _, _, radius in circles) <= 110
+    assert [abs(level - y) < 20 for _, level, _ in texts(root, x=x, anchor="middle")] == [True, True]
 
 
 @each("balloon_on_annulus")
