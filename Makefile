@@ -15,6 +15,8 @@ PYTHON ?= $(firstword $(foreach name,python3 python3.13 python3.12 python3.11,\
 PORT ?= 8000
 ARGS ?=
 WORKERS ?= 2
+# A file stays with one worker, for what it builds once; the long ones first (tests/conftest.py).
+SHARED_OUT := --dist loadfile --no-loadscope-reorder
 BENCH_CASES ?= 100000
 MODULES ?= gradient body sizing belt calibration shelf balloon
 
@@ -62,10 +64,10 @@ serve:
 
 check: setup
 	@$(PY) tests/need_browser.py
-	@$(PY) -m pytest -n $(WORKERS) --dist loadfile $(ARGS)
+	@$(PY) -m pytest -n $(WORKERS) $(SHARED_OUT) $(ARGS)
 
 check-fast: setup
-	@HYPOTHESIS_PROFILE=fast $(PY) -m pytest -n $(WORKERS) --dist loadfile -m "not browser" $(ARGS)
+	@HYPOTHESIS_PROFILE=fast $(PY) -m pytest -n $(WORKERS) $(SHARED_OUT) -m "not browser" $(ARGS)
 
 release: site
 	@$(PY) -m pvcalc.handbook.release site build/release

@@ -16,6 +16,9 @@ from tests.need_browser import NO_BROWSER, chromium_path
 from tests.outcomes import Outcomes
 
 ROOT = Path(__file__).resolve().parent.parent
+LONGEST = ["test_pages.py", "test_every_page.py", "test_interpreters.py", "test_states.py", "test_live.py", "test_sampler.py",
+           "test_plan_random.py", "test_speed.py", "test_offline.py", "test_plan_page.py", "test_print.py", "test_book.py",
+           "test_properties.py", "test_site.py", "test_hazards.py", "test_signing.py", "test_authoring.py"]
 # The same examples on every run, so that a failure is a finding and never luck; `make bench` looks further.
 QUIET = dict(deadline=None, derandomize=True, database=None, suppress_health_check=[HealthCheck.too_slow])
 settings.register_profile("check", max_examples=60, **QUIET)
@@ -33,7 +36,11 @@ def pytest_configure(config):
 
 
 def pytest_collection_modifyitems(config, items):
-    """Whatever lies in tests/browser/ is a browser test; without Chromium each fails with one sentence."""
+    """Whatever lies in tests/browser/ is a browser test; without Chromium each fails with one sentence.
+
+    The longest files come first, so that no worker is left with one of them at the end.
+    """
+    items.sort(key=lambda item: LONGEST.index(item.path.name) if item.path.name in LONGEST else len(LONGEST))
     # Thousands of tests and what they loaded stay to the end: looking through them for garbage each time costs a tenth.
     gc.collect()
     gc.freeze()
