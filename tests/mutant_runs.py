@@ -9,6 +9,7 @@ import os
 import resource
 import signal
 import sys
+import tempfile
 import time
 from pathlib import Path
 
@@ -18,6 +19,7 @@ import pytest
 MOST_WAITED = 1800  # seconds by the clock, for a test that waits for another process
 LOADING_SECONDS = 60
 CANNOT = 75
+ELSEWHERE = {"engine", "engine_with_tables", "built_site", "chromium"}  # fixtures that start another interpreter, or build the site
 
 
 class Chosen:
@@ -32,6 +34,8 @@ class Chosen:
         kept = []
         for item in items:
             number, formulas = place[_file_of(item)]
+            if ELSEWHERE & set(item.fixturenames):
+                continue
             if not formulas or any(name in item.name for name in formulas):
                 kept.append((number, item))
         items[:] = [item for _, item in sorted(kept, key=lambda one: one[0])]
@@ -70,8 +74,11 @@ class Warm:
     @pytest.hookimpl(wrapper=True, tryfirst=True)
     def pytest_runtestloop(self, session):
         self.loading.__exit__()
+        gc.unfreeze()  # conftest.py froze what was collected, and the frozen is not found
         functions = mutant_swap.loaded_functions(self.loading.path)
         mutant_swap.declared_before(self.original, Path(self.loading.path))
+        if any("loaded" in item.fixturenames for item in session.items):
+            hold_project(session.config.rootpath)
         gc.collect()
         gc.freeze()  # what is loaded here is never looked through again in the children
         self.link.send(("loaded", None))
@@ -87,13 +94,13 @@ class Warm:
             if put is None:
                 self.link.send(("cannot", None))
                 continue
-            reading, writing = os.pipe()
+            told = tempfile.TemporaryFile("w+")  # not a pipe: the names of a thousand tests would fill it, and both would wait
             child = os.fork()
             if child == 0:
                 break
-            os.close(writing)
             outcome = waited(child)
-            with os.fdopen(reading) as told:
+            with told:
+                told.seek(0)
                 taken = [line.rstrip("\n").split(" ", 1) for line in told]
             self.link.send((outcome, {name: float(seconds) for seconds, name in taken}))
             if job == "unchanged":
@@ -101,7 +108,6 @@ class Warm:
         code = CANNOT
         try:
             os.setpgid(0, 0)
-            os.close(reading)
             altered = put()
             if altered is None:
                 os._exit(code)
@@ -114,7 +120,7 @@ class Warm:
             code = 1 if session.testsfailed else 0
         finally:
             if job == "unchanged":
-                with os.fdopen(writing, "w") as told:
+                with told:
                     told.writelines(f"{seconds} {name}\n" for name, seconds in self.chosen.taken.items())
             os._exit(code)
 
@@ -129,6 +135,13 @@ class Warm:
         if mutant_swap.declares(self.original, changed):
             return lambda: mutant_swap.redeclare(self.original, changed, Path(path))
         return None
+
+
+def hold_project(root):
+    """Read the data and tables once for all forks: what the unchanged text read is what the changed one is asked about."""
+    from pvcalc.handbook import project
+    held, read = project.load(root), project.load
+    project.load = lambda root: held if Path(root).resolve() == held.root else read(root)
 
 
 def _file_of(item):
