@@ -117,8 +117,6 @@ def _bounds(name, inputs):
 
 def _compares_between(low, high, sign, number):
     """A comparison for a value known only to lie from `low` to `high`."""
-    if low is not None and high is not None and low == high:
-        return _compares(low, sign, number)
     if sign in (">", ">="):
         if low is not None and _compares(low, sign, number):
             return True

@@ -137,7 +137,7 @@ def value_words(name, value):
 def number_words(number):
     """A cut-off as the document writes it: `60`, `0.5`, and thirds as `2/3`."""
     thirds = number * 3
-    if number < 1 and thirds != 0 and abs(thirds - int(thirds + 0.5)) < 1e-12 and number != int(number):
+    if 0 < number < 1 and abs(thirds - int(thirds + 0.5)) < 1e-12:
         return str(int(thirds + 0.5)) + "/3"
     return show_input(number)
 

@@ -1,0 +1,37 @@
+"""Sorting by dealing out first: the same order as Python's own sort, at every length where the dealing changes."""
+
+import pytest
+
+from pvcalc import order
+
+FEW = 50  # a shorter list is sorted as it is
+
+
+@pytest.mark.parametrize("count", [0, 1, 2, FEW - 1, FEW, FEW + 1, 200, 7919, 7919 * 2, 7920])
+def test_the_order_is_that_of_pythons_own_sort(count):
+    values = list(range(count))
+    for given in (values, values[::-1], values[count // 2:] + values[:count // 2]):
+        assert order.sorted_soon(given) == values
+        assert order.sorted_soon([(-value, "x") for value in given], key=lambda one: one[0]) == [(value, "x") for value in sorted(-one for one in given)]
+
+
+def dealt(monkeypatch, count, strides=order.STRIDES):
+    """The places in the order in which the sort gets them."""
+    seen = []
+    monkeypatch.setattr(order, "STRIDES", strides)
+    monkeypatch.setattr(order, "sorted", lambda values, key=None: seen.extend(values) or seen, raising=False)
+    order.sorted_soon(list(range(count)))
+    return seen
+
+
+def test_a_long_list_is_dealt_out_so_that_no_neighbours_stay_neighbours(monkeypatch):
+    assert dealt(monkeypatch, FEW - 1) == list(range(FEW - 1)), "a short one is left as it lies"
+    # 7919 = 158 × 50 + 19, and 7919 = 78 × 101 + 41
+    assert dealt(monkeypatch, FEW)[:4] == [0, 19, 38, 7]
+    assert dealt(monkeypatch, 101)[:4] == [0, 41, 82, 22]
+
+
+def test_a_stride_that_divides_the_length_is_passed_over(monkeypatch):
+    assert all(all(stride % divisor for divisor in range(2, int(stride ** 0.5) + 1)) for stride in order.STRIDES), "each is a prime"
+    assert dealt(monkeypatch, 60, strides=(3, 7, 11))[:3] == [0, 7, 14]
+    assert dealt(monkeypatch, 77, strides=(7, 11))[:3] == [0, 1, 2], "when all divide it, nothing is dealt, and nothing lost"
