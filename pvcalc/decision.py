@@ -105,8 +105,8 @@ def _fault(table, choices, name, value):
     if name in choices:
         if isinstance(value, str) and value in choices[name]:
             return None, ""
-        return NotUnderstood, (_start(name) + " must be chosen: " + listing(choices[name]) + "."
-                               + nearest_words(str(value), choices[name]))
+        return NotUnderstood, (_start(name) + " must be chosen: " + listing(choices[name])
+                               + nearest_words(str(value), choices[name]) + ".")
     if not is_number(value):
         return NotUnderstood, _start(name) + " must be a finite number."
     unit = unit_of(name)
