@@ -188,7 +188,7 @@ def enter(tree, root):
 
 def arguments(stages):
     """What pytest is told."""
-    return ["-x", "-q", "-s", "-p", "no:cacheprovider", "-p", "no:xdist", "-p", "no:unraisableexception", *_files(stages)]
+    return ["-x", "-q", "-s", "--tb=no", "-p", "no:cacheprovider", "-p", "no:xdist", "-p", "no:unraisableexception", *_files(stages)]
 
 
 def fresh(tree, root, stages, usual):

@@ -33,12 +33,26 @@ SLOW = ("test_interpreters.py", "test_shared_lint.py", "test_authoring.py", "tes
 PRELOADED = ("pytest", "hypothesis", "hypothesis.strategies", "xdist", "ruamel.yaml", "pydantic", "scipy.stats", "scipy.optimize",
              "scipy.integrate", "shapely", "pint", "numpy")
 
+# What every table, plan and page passes through is named by many files or by none: the quick ones that look at it closest.
+CLOSEST = {
+    "conditions": ["test_conditions.py", "test_decision.py"],
+    "decision": ["test_decision_report.py", "test_decision.py"],
+    "decision_words": ["test_decision_report.py", "test_decision.py"],
+    "vocabulary": ["test_vocabulary.py", "test_decision.py"],
+    "order": ["test_order.py"],
+    "bridge": ["test_bridge.py"],
+    "live": ["test_live.py"],
+    "live_documents": ["test_live_documents.py", "test_decision.py"],
+}
+
 
 def stages_for(module):
     """Test files that can notice a change in `module`, quickest first, each with the formulas whose cases count.
 
     Printed examples and limits take no time and see most; then the files that name the module; random inputs last.
     """
+    if module in CLOSEST:
+        return [([f"tests/{name}"], []) for name in CLOSEST[module]]
     own = [f"tests/{path.name}" for path in sorted((ROOT / "tests").glob("test_*.py"))
            if path.name not in COMMON + SLOW and (path.stem.startswith(f"test_{module}") or _names(path, module))]
     chosen = formulas_of(module)
