@@ -116,8 +116,9 @@ def test_a_silent_document_tells_what_it_says_of_itself_and_what_its_rows_ask():
 
 
 def test_a_document_without_rows_was_not_seen():
-    found = decide({**TABLE, "rows": [], "not_seen": ["the tables", "page 2"]}, {"age_years": 3})
-    assert (found["answer"], found["decided"]) == ("not_seen", False)
+    unseen = {**TABLE, "rows": [], "not_seen": ["the tables", "page 2"]}
+    found = decide(unseen, {"age_years": 3})
+    assert (found["answer"], found["decided"]) == ("not_seen", False) and decide(unseen, {})["missing"] == []
     assert found["headline"] == "Invented 2001: not seen: the tables; page 2"
     assert decide({**TABLE, "not_seen": ["page 2"]}, R2)["answer"] == "moderate_grade", "with rows it answers"
 
@@ -153,6 +154,7 @@ def test_a_cut_off_at_nought_counts_by_its_distance():
     rows = [{"id": "low", "when": {"rv_volume_z": "<= 0"}, "then": {"answer": "low"}}, {"id": "high", "when": {"rv_volume_z": "> 0"}, "then": {"answer": "high"}}]
     table = {**TABLE, "applies": None, "optional": None, "rows": rows}
     assert decide(table, {"rv_volume_z": 0.5})["near"]["threshold"] == 0
+    assert decide(table, {"rv_volume_z": 1e-9})["near"]["within"] is True and decide(table, {"rv_volume_z": 1.1e-9})["near"]["within"] is False
     # 0.5 from nought, by itself; 6 of 10 of another
     both = {**table, "rows": [{"id": "a", "when": {"rv_volume_z": "<= 0", "doppler_peak_mmhg": "< 10"}, "then": {"answer": "a"}}]}
     assert decide(both, {"rv_volume_z": -0.5, "doppler_peak_mmhg": 4})["near"]["name"] == "rv_volume_z"
@@ -161,8 +163,8 @@ def test_a_cut_off_at_nought_counts_by_its_distance():
 
 @pytest.mark.parametrize("value, window, within", [
     (66, 2, True), (66, 1.9, False), (66.1, 2, False), (64, None, True), (64 + 6e-8, None, True), (64 + 7e-8, None, False),
-    # an error of 0.1 and a distance of 0.1 that arithmetic left a hair longer
-    (64.1, 0.1, True), (64.1 + 1e-9, 0.1, False)])
+    # an error of 1.1, and 64 - 62.9, which arithmetic leaves a hair longer than 1.1
+    (62.9, 1.1, True), (62.9 - 1e-7, 1.1, False)])
 def test_at_the_cut_off_is_within_the_error_or_a_hair(value, window, within):
     found = decide(TABLE, {**R2, "doppler_peak_mmhg": value}, window)
     assert found["near"]["within"] is within and (found["at_cut_off"] != "") is within
@@ -182,6 +184,30 @@ def test_the_sentence_at_a_cut_off_says_what_is_beyond_it():
 
 def test_a_limit_of_the_population_is_no_cut_off_of_the_answer():
     assert decide({**TABLE, "rows": TABLE["rows"][:1]}, {"age_years": 18.1, "doppler_peak_mmhg": 30})["near"]["name"] == "doppler_peak_mmhg"
+
+
+BANDS = [{"id": name, "when": {"doppler_peak_mmhg": limits}, "then": {"answer": name}}
+         for name, limits in {"a": "< 10", "b": ">= 10 and < 40", "c": ">= 40 and < 50", "d": ">= 50"}.items()]
+
+
+@pytest.mark.parametrize("value, threshold, others", [(52, 50, ["c"]), (48, 50, ["d"]), (41, 40, ["b"]), (38, 40, ["c"]), (11, 10, ["a"]), (9, 10, ["b"])])
+def test_the_other_side_is_the_band_that_touches(value, threshold, others):
+    near = decide({**TABLE, "rows": BANDS}, {"age_years": 30, "doppler_peak_mmhg": value})["near"]
+    assert (near["threshold"], near["others"]) == (threshold, others)
+
+
+NARROW = [{"id": name, "when": {"rv_volume_z": limits}, "then": {"answer": name}} for name, limits in {"a": "<= 0.5", "b": "> 0.5 and < 0.8", "c": ">= 0.8"}.items()]
+
+
+@pytest.mark.parametrize("value, threshold, others", [(0.48, 0.5, ["b"]), (0.55, 0.5, ["a"]), (0.78, 0.8, ["c"]), (0.82, 0.8, ["b"])])
+def test_a_band_narrower_than_one_is_not_stepped_over(value, threshold, others):
+    near = decide({**TABLE, "applies": {}, "rows": NARROW}, {"rv_volume_z": value})["near"]
+    assert (near["threshold"], near["others"]) == (threshold, others)
+
+
+def test_below_the_only_cut_off_of_a_ratio_lies_another_answer():
+    rows = [{"id": name, "when": {"rv_volume_z": limits}, "then": {"answer": name}} for name, limits in {"a": "< 0.5", "b": ">= 0.5"}.items()]
+    assert decide({**TABLE, "applies": {}, "rows": rows}, {"rv_volume_z": 0.6})["near"]["others"] == ["a"]
 
 
 def test_where_the_other_side_has_no_answer_at_all_it_is_passed_over():
