@@ -61,8 +61,7 @@ def run(table, given, window=None):
     try:
         answer = decide(table, values, window)
     except Refusal as refusal:
-        unread = [name for name, _ in faults]
-        faults += [fault for fault in refusal.faults if fault[0] not in unread]
+        faults += refusal.faults  # about other fields: what could not be read was not passed on
     if faults:
         return {"ok": False, "name": table["name"], "faults": sorted(faults)}
     answer["ok"] = True

@@ -213,6 +213,8 @@ def test_below_the_only_cut_off_of_a_ratio_lies_another_answer():
 def test_where_the_other_side_has_no_answer_at_all_it_is_passed_over():
     unsaid = {**TABLE, "silent": ""}
     assert decide(unsaid, {**R2, "doppler_peak_mmhg": 51})["near"]["threshold"] == 64
+    beyond = decide(unsaid, {**R2, "doppler_peak_mmhg": 39})["near"]
+    assert (beyond["threshold"], beyond["others"]) == (50, ["moderate_grade"])
 
 
 # Faults
@@ -222,7 +224,7 @@ def test_the_first_fault_alone_gives_its_kind_and_several_kinds_a_plain_refusal(
     for given, kind in [({"doppler_peak_mmhg": 761}, OutOfRange), ({"doppler_peak_mmhg": -21}, OutOfRange), ({"symptoms": "maybe"}, NotUnderstood),
                         ({"peak": 3}, NotUnderstood), ({"doppler_peak_mmhg": 40, "doppler_mean_mmhg": 41}, NoResult), ({"symptoms": 3}, NotUnderstood),
                         ({"doppler_peak_mmhg": "60"}, NotUnderstood), ({"symptoms": "x", "doppler_peak_mmhg": True}, NotUnderstood),
-                        ({"symptoms": "x", "doppler_peak_mmhg": 999}, Refusal)]:
+                        ({"symptoms": "x", "doppler_peak_mmhg": 999}, Refusal), ({"age_years": None, "doppler_peak_mmhg": 999}, OutOfRange)]:
         with pytest.raises(Refusal) as caught:
             decide(TABLE, given)
         assert type(caught.value) is kind, given
