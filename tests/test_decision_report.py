@@ -182,6 +182,16 @@ def test_the_sentence_at_a_cut_off_says_what_is_beyond_it():
     assert told({**R4, "doppler_peak_mmhg": 65.5, "doppler_mean_mmhg": 20}, 1) == ""
 
 
+@pytest.mark.parametrize("low, high", [("a", "b"), ("b", "a"), ("no", "yes"), ("yes", "no")])
+def test_any_other_word_beyond_a_cut_off_is_said_as_it_is(low, high):
+    rows = [{"id": name, "when": {"rv_volume_z": limits}, "then": {"answer": name}, "seen": "derived"} for name, limits in {low: "<= 0", high: "> 0"}.items()]
+    found = decide({**TABLE, "applies": None, "rows": rows}, {"rv_volume_z": 0.5}, 1)
+    assert found["headline"] == "Invented 2001: " + high and found["recalled"] == ""
+    assert found["at_cut_off"].endswith("lies 0.5 from 0, which is within the error of measurement; on the other side the answer is " + low + ".")
+    assert decide({**TABLE, "applies": None, "rows": rows}, {"rv_volume_z": 1e-9}, 1)["at_cut_off"].endswith("is exactly 0.")
+    assert "exactly" in decide(TABLE, {**R2, "doppler_peak_mmhg": 64 + 6e-8}, 1)["at_cut_off"], "a hair of a large cut-off is larger"
+
+
 def test_a_limit_of_the_population_is_no_cut_off_of_the_answer():
     assert decide({**TABLE, "rows": TABLE["rows"][:1]}, {"age_years": 18.1, "doppler_peak_mmhg": 30})["near"]["name"] == "doppler_peak_mmhg"
 
