@@ -226,7 +226,7 @@ def _report(table, given, found, near):
     report = {
         "table": table["name"], "title": table["title"], "document": table["document"], "answer": answer,
         "decided": decided, "row": chosen["id"] if chosen else "", "then": chosen["then"] if chosen else {},
-        "why": why, "not_met": not_met_words(table, given, chosen) if answer != "not_applicable" else [],
+        "why": why, "not_met": not_met_words(table, given) if answer != "not_applicable" else [],
         "missing": missing, "possible": possible,
         "unchecked": [name for name in table.get("optional") or [] if name not in given],
         "near": near, "at_cut_off": cut_off_words(near),

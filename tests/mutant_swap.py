@@ -8,6 +8,7 @@ limits of a formula or in a transcribed example, and these stand in two register
 import ast
 import functools
 import gc
+import importlib
 import inspect
 import sys
 import types
@@ -165,7 +166,7 @@ def redeclare(original, changed, path):
 @functools.cache
 def declared_before(original, path):
     """What the unchanged text declares; asked for once before the forks, so that no child runs it again."""
-    formulas, printed = _declared(sys.modules["pvcalc.formula"], original, path)
+    formulas, printed = _declared(importlib.import_module("pvcalc.formula"), original, path)
     return {name: _told(made) for name, made in formulas.items()}, [_told(one) for one in printed]
 
 

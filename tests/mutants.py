@@ -37,7 +37,7 @@ PRELOADED = ("pytest", "hypothesis", "hypothesis.strategies", "xdist", "ruamel.y
 CLOSEST = {
     "conditions": ["test_conditions.py", "test_decision.py"],
     "decision": ["test_decision_report.py", "test_decision.py"],
-    "decision_words": ["test_decision_report.py", "test_decision.py"],
+    "decision_words": ["test_decision_report.py", "test_live_documents.py", "test_decision.py"],
     "vocabulary": ["test_vocabulary.py", "test_decision.py"],
     "order": ["test_order.py"],
     "bridge": ["test_bridge.py"],

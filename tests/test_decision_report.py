@@ -73,6 +73,7 @@ def test_an_open_answer_names_what_settles_it_in_the_tables_order_and_what_it_ma
     found = decide(TABLE, {"age_years": 30, "doppler_peak_mmhg": 70})
     assert (found["answer"], found["decided"], found["row"], found["then"], found["why"]) == ("cannot_evaluate", False, "", {}, [])
     assert found["missing"] == ["doppler_mean_mmhg", "symptoms"] and found["possible"] == ["severe", "moderate_grade"]
+    assert [row for row, _ in found["not_met"]] == ["R1", "R2"], "an open row is not one that failed"
     assert found["headline"] == (f"Invented 2001: cannot be evaluated; still needed: {MEAN}, symptoms; still possible: severe or moderate grade")
     assert found["seen"] == "read" and found["source"] == "author1900, page 3"
     found = decide(TABLE, {"doppler_peak_mmhg": 39})
