@@ -123,7 +123,7 @@ def read_records(value, name, reader):
     made, sentences = [], []
     for place, record in enumerate(value):
         if not isinstance(record, dict):
-            sentences.append("entry " + str(place + 1) + " is not a record")
+            sentences.append("entry " + str(place + 1) + " is not a record.")
             continue
         read, faults = reader(record)
         made.append(read)
