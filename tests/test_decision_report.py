@@ -165,7 +165,7 @@ def test_a_cut_off_at_nought_counts_by_its_distance():
 @pytest.mark.parametrize("value, window, within", [
     (66, 2, True), (66, 1.9, False), (66.1, 2, False), (64, None, True), (64 + 6e-8, None, True), (64 + 7e-8, None, False),
     # an error of 1.1, and 64 - 62.9, which arithmetic leaves a hair longer than 1.1
-    (62.9, 1.1, True), (62.9 - 1e-7, 1.1, False)])
+    (62.9, 1.1, True), (63.9, 0.1, True), (62.9 - 1e-7, 1.1, False)])
 def test_at_the_cut_off_is_within_the_error_or_a_hair(value, window, within):
     found = decide(TABLE, {**R2, "doppler_peak_mmhg": value}, window)
     assert found["near"]["within"] is within and (found["at_cut_off"] != "") is within
