@@ -11,7 +11,7 @@ from pvcalc.plan_known import Recalled, computed, confirm_words, is_recalled, li
 ZONES = ("target_low_ratio", "target_high_ratio", "accepted_low_ratio", "accepted_high_ratio", "forbidden_above_ratio")
 DATA = {
     "settings": {"dose_mg_kg": 0.02, "cap_ml": 250.0, "rest_hours": 6.5, "wait_days": 14.0, "limit_ratio": 1.3, "count_ratio": 2.0, "lost_mg": 3.0,
-                 "big_ml": 100.0, **dict.fromkeys(ZONES, 1.2)},
+                 "big_ml": 100.0, "eighth_mg_kg": 0.125, "fine_ratio": 1.225, "tenth_ratio": 0.5, "two_ratio": 1.25, **dict.fromkeys(ZONES, 1.2)},
     "notes": {"dose_mg_kg": {"seen": "read"}, "cap_ml": {"seen": "memory", "confirm": "the pharmacist"}, "lost_mg": {},
               **{name: {"seen": "read"} for name in ZONES}}}
 
@@ -45,8 +45,9 @@ def test_a_setting_is_given_only_when_it_is_not_recalled():
 
 @pytest.mark.parametrize("key, text", [
     ("dose_mg_kg", "0.02\u00a0mg/kg"), ("cap_ml", "250\u00a0mL (recalled: confirm)"), ("rest_hours", "6.5\u00a0hours"), ("wait_days", "14\u00a0days"),
-    ("limit_ratio", "1.30"), ("count_ratio", "2.00"), ("lost_mg", "3\u00a0mg"), ("big_ml", "100\u00a0mL")])
-def test_a_setting_in_a_sentence_has_its_unit_no_idle_nought_and_the_word_recalled(key, text):
+    ("limit_ratio", "1.30"), ("count_ratio", "2.00"), ("lost_mg", "3\u00a0mg"), ("big_ml", "100\u00a0mL"), ("eighth_mg_kg", "0.125\u00a0mg/kg"),
+    ("fine_ratio", "1.225"), ("tenth_ratio", "0.50"), ("two_ratio", "1.25")])
+def test_a_setting_in_a_sentence_has_its_unit_every_digit_no_idle_nought_and_the_word_recalled(key, text):
     assert setting_text(DATA, key) == text
 
 
