@@ -2,7 +2,7 @@
 #   make handbook    set up, build strictly, serve on this machine
 #   make site        build into site/
 #   make check       set up and run every test (needs Chromium)
-#   make check-fast  the same without the browser tests
+#   make check-fast  while writing: without the browser, and with fewer random inputs
 #   make release     dated zip for a folder, bound PDF, checksums, moved numbers: build/release/ (needs Chromium)
 #   make gates       the built site before judges: HTML, Lighthouse, the theme's successor (needs Chromium, nginx)
 #   make first-minutes  what a newcomer does first, in a fresh copy without caches, with the times
@@ -15,6 +15,8 @@ PYTHON ?= $(firstword $(foreach name,python3 python3.13 python3.12 python3.11,\
 PORT ?= 8000
 ARGS ?=
 WORKERS ?= 2
+# A file stays with one worker, for what it builds once; the long ones first (tests/conftest.py).
+SHARED_OUT := --dist loadfile --no-loadscope-reorder
 BENCH_CASES ?= 100000
 MODULES ?= gradient body sizing belt calibration shelf balloon
 
@@ -62,10 +64,10 @@ serve:
 
 check: setup
 	@$(PY) tests/need_browser.py
-	@$(PY) -m pytest -n $(WORKERS) --dist loadfile $(ARGS)
+	@$(PY) -m pytest -n $(WORKERS) $(SHARED_OUT) $(ARGS)
 
 check-fast: setup
-	@$(PY) -m pytest -n $(WORKERS) --dist loadfile -m "not browser" $(ARGS)
+	@HYPOTHESIS_PROFILE=fast $(PY) -m pytest -n $(WORKERS) $(SHARED_OUT) -m "not browser" $(ARGS)
 
 release: site
 	@$(PY) -m pvcalc.handbook.release site build/release
@@ -84,7 +86,7 @@ first-minutes:
 
 bench: setup
 	@for script in tests/bench/*.py; do test ! -e "$$script" || $(PY) "$$script" || exit 1; done
-	@PVCALC_RANDOM_CASES=$(BENCH_CASES) HYPOTHESIS_PROFILE=bench $(PY) -m pytest -n $(WORKERS) tests/test_interpreters.py tests/test_plan_random.py $(ARGS)
+	@PVCALC_RANDOM_CASES=$(BENCH_CASES) HYPOTHESIS_PROFILE=bench $(PY) -m pytest -n $(WORKERS) tests/test_interpreters.py tests/test_plan_random.py tests/test_interpreters_audit.py $(ARGS)
 
 mutants: setup $(MUTANT_TOOLS)
 	@$(PY) tests/mutants.py --workers $(WORKERS) $(ARGS) $(MODULES)

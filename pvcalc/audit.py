@@ -93,7 +93,7 @@ class Audit:
 
     def _order(self):
         self.cases = sorted_soon(self.cases, key=lambda case: (case["day"], case["line"]))
-        self.grouped = [(self.groups[key][0], self.groups[key][1]) for key in self.groups]
+        self.grouped = [self.groups[key] for key in self.groups]
         self.result = {
             "cases": len(self.cases), "left_out": self.bad_lines, "absent": self.file.absent, "options": self.options,
             "confidence": self.data["settings"]["interval_confidence"], "outer_confidence": OUTER_CONFIDENCE,
@@ -108,7 +108,8 @@ class Audit:
         self.result["definitions"] = audit_counts.definitions(self.grouped, self.data["tables"], self.result["confidence"])
 
     def _benchmarks(self):
-        self.result["benchmarks"] = audit_counts.benchmarks(self.data, self.grouped, self.result["confidence"], OUTER_CONFIDENCE)
+        self.result["benchmarks"] = audit_counts.benchmarks(
+            self.data, audit_counts.bad_counts(self.result["rates"], self.result["definitions"]), self.result["confidence"], OUTER_CONFIDENCE)
 
     def _charts(self):
         self.result["charts"] = [audit_follow.chart(self.cases, chart) for chart in self.wanted]

@@ -47,14 +47,6 @@ def measure_words(measure):
     return measure
 
 
-def in_stratum(case, stratum):
-    """Whether a case belongs to a stratum such as `age_band:newborn`; "" is all."""
-    if stratum == "":
-        return True
-    name, _, value = stratum.partition(":")
-    return case[name] == value
-
-
 def stratum_words(stratum):
     """A stratum in words; "" is all attempts."""
     if stratum == "":
@@ -79,29 +71,44 @@ def rate(events, known, unknown, confidence):
     """
     made = {"events": events, "known": known, "unknown": unknown}
     if known:
-        made["rate"] = events / known
-        made["wilson"] = [value for _, value in wilson_interval(events=events, cases=known, confidence=confidence)]
-        made["exact"] = [value for _, value in exact_interval(events=events, cases=known, confidence=confidence)]
-        if events == 0:
-            made["upper"] = zero_event_upper(cases=known, confidence=confidence, sides=1)
+        made.update(_share(events, known, confidence))
     return made
 
 
+def _share(events, known, confidence):
+    """What the counts alone settle; a dozen definitions in a dozen strata give the same few counts again and again."""
+    key = (events, known, confidence)
+    if key not in _SHARES:
+        if len(_SHARES) >= MOST_SHARES:
+            _SHARES.clear()
+        made = {"rate": events / known,
+                "wilson": [value for _, value in wilson_interval(events=events, cases=known, confidence=confidence)],
+                "exact": [value for _, value in exact_interval(events=events, cases=known, confidence=confidence)]}
+        if events == 0:
+            made["upper"] = zero_event_upper(cases=known, confidence=confidence, sides=1)
+        _SHARES[key] = made
+    return _SHARES[key]
+
+
+MOST_SHARES = 2000
+_SHARES = {}
+
+
 def add_groups(found, cases):
-    """Count into `found` cases that are counted alike, once: a dict of key to [case, how many]."""
+    """Count into `found` cases that are counted alike, once: a dict of key to [case, how many, its strata]."""
     for case in cases:
-        key = "|".join([case[name] for name, _, _ in STRATA] + [str(case.get(name)) for name in COUNTED] + case["answers"])
+        parts = [case[name] for name, _, _ in STRATA]
+        key = "|".join(parts + [str(case.get(name)) for name in COUNTED] + case["answers"])
         if key in found:
             found[key][1] += 1
         else:
-            found[key] = [case, 1]
+            found[key] = [case, 1, [""] + [name + ":" + part for (name, _, _), part in zip(STRATA, parts)]]
 
 
 def rates(grouped, confidence):
     """Rates of every measure in every stratum: a list of dicts with `measure`, `stratum` and those of `rate`."""
     counted = {}
-    for case, many in grouped:
-        strata = [""] + [name + ":" + case[name] for name, _, _ in STRATA]
+    for case, many, strata in grouped:
         for measure, _, performed_only in MEASURES:
             if performed_only and case["performed"] != "yes":
                 continue
@@ -128,8 +135,8 @@ def strata(grouped):
     made = []
     for stratum in strata_names():
         count = {"yes": 0, "no": 0}
-        for case, many in grouped:
-            if in_stratum(case, stratum):
+        for case, many, members in grouped:
+            if stratum in members:
                 count[case["performed"]] += many
         if count["yes"] + count["no"]:
             made.append({"stratum": stratum, "attempts": count["yes"] + count["no"], "performed": count["yes"], "abandoned": count["no"]})
@@ -147,25 +154,26 @@ def definitions(grouped, tables, confidence):
     made = []
     for place, (name, _, when) in enumerate(DEFINITIONS):
         table = tables[name]
-        words, by_stratum = {}, {}
-        for case, many in grouped:
+        by_stratum = {}
+        for case, many, strata in grouped:
             answer = case["answers"][place]
-            words[answer] = words.get(answer, 0) + many
-            kind = kind_of(place, answer)
-            for stratum in [""] + [part + ":" + case[part] for part, _, _ in STRATA]:
+            for stratum in strata:
                 if stratum not in by_stratum:
-                    by_stratum[stratum] = {"good": 0, "other": 0, "unknown": 0, "abandoned": 0, "outside": 0}
-                by_stratum[stratum][kind] += many
+                    by_stratum[stratum] = {}
+                words = by_stratum[stratum]
+                words[answer] = words.get(answer, 0) + many
         for stratum in strata_names():
             if stratum not in by_stratum:
                 continue
-            count = by_stratum[stratum]
+            words = by_stratum[stratum]
+            count = {"good": 0, "other": 0, "unknown": 0, "abandoned": 0, "outside": 0}
+            for answer in words:
+                count[kind_of(place, answer)] += words[answer]
             good, known = count["good"], count["good"] + count["other"]
             one = {"name": name, "title": table["title"], "document": table["document"], "source": table["source"],
                    "when": when, "stratum": stratum,
                    "answers": [(word, words[word]) for word in sorted(words)] if stratum == "" else []}
-            for key in count:
-                one[key] = count[key]
+            one.update(count)
             one["performed_rate"] = rate(good, known, count["unknown"], confidence)
             if when == AT_ONCE:
                 one["attempt_rate"] = rate(good, known + count["abandoned"], count["unknown"], confidence)
@@ -175,21 +183,21 @@ def definitions(grouped, tables, confidence):
     return made
 
 
-def bad_counts(grouped, measure, stratum):
-    """(bad, known) of a measure or of a definition: events, or results that are not good, abandoned attempts among them."""
-    bad = known = 0
-    for case, many in grouped:
-        if in_stratum(case, stratum):
-            happened = bad_outcome(case, measure)
-            known += 0 if happened is None else many
-            bad += many if happened else 0
-    return bad, known
+def bad_counts(counted_rates, counted_definitions):
+    """(bad, known) by measure or definition and stratum: events, or results that are not good, abandoned attempts among them."""
+    found = {(one["measure"], one["stratum"]): (one["events"], one["known"]) for one in counted_rates}
+    for one in counted_definitions:
+        bad = one["other"] + one["abandoned"]
+        found[(one["name"], one["stratum"])] = (bad, bad + one["good"])
+    return found
+
+
+PLACES = {name: place for place, (name, _, _) in enumerate(DEFINITIONS)}
 
 
 def bad_outcome(case, measure):
     """`outcome` of a measure, or `bad_result` of the definition of that name."""
-    places = [place for place, one in enumerate(DEFINITIONS) if one[0] == measure]
-    return bad_result(case, places[0]) if places else outcome(case, measure)
+    return bad_result(case, PLACES[measure]) if measure in PLACES else outcome(case, measure)
 
 
 def bad_result(case, place):
@@ -197,8 +205,8 @@ def bad_result(case, place):
     return {"good": False, "other": True, "abandoned": True}.get(kind_of(place, case["answers"][place]))
 
 
-def benchmarks(data, grouped, confidence, outer_confidence):
-    """The unit against published counts.
+def benchmarks(data, bad_and_known, confidence, outer_confidence):
+    """The unit against published counts; `bad_and_known` comes from `bad_counts`.
 
     Returns a list of dicts: `measure`, `stratum`, `events`, `known`, the benchmark (see `benchmark_of`), its own exact
     interval where its counts are printed, and, when cases are known, `tail`, the chance of as many or more at the
@@ -207,11 +215,10 @@ def benchmarks(data, grouped, confidence, outer_confidence):
     made = []
     for measure, stratum, series in BENCHMARKS:
         benchmark = benchmark_of(data, series)
-        events, known = bad_counts(grouped, measure, stratum)
+        events, known = bad_and_known.get((measure, stratum), (0, 0))
         one = {"measure": measure, "stratum": stratum, "events": events, "known": known, "benchmark": benchmark}
         if benchmark["cases"]:
-            one["benchmark_exact"] = [value for _, value in exact_interval(events=benchmark["bad"], cases=benchmark["cases"],
-                                                                           confidence=confidence)]
+            one["benchmark_exact"] = _share(benchmark["bad"], benchmark["cases"], confidence)["exact"]
         if known:
             fraction = benchmark["fraction"]
             one["tail"] = binomial_tail(events=events, cases=known, benchmark_fraction=fraction)

@@ -9,7 +9,6 @@ from pvcalc.formula import nearest_words, shortened
 from pvcalc.units import trimmed
 
 SEPARATORS = (",", ";", "\t")
-SEPARATOR_WORDS = {",": "comma", ";": "semicolon", "\t": "tab"}
 MOST_LETTERS = 2000  # of one cell; a quotation mark left open would swallow the rest of the file
 MOST_COLUMNS = 200
 ONE_OF = ("age_days", "age_years")  # one of these must be there
@@ -20,7 +19,7 @@ class File:
 
     Attributes:
         separator; header: the column names; absent: columns of the schema that the file does not have.
-        bad: faults of rows that could not be parted, so far (see `fault`); blank_lines: how many were passed over.
+        bad: faults of rows that could not be parted, so far (see `fault`).
     """
 
     def __init__(self, text, schema):
@@ -33,9 +32,9 @@ class File:
         self._lines, first = _lines(text)
         self.separator, first = _separator(self._lines, first, schema)
         cells, self._place, broken = _record(self._lines, first, self.separator)
+        while cells and (cells[-1] == "" or _column_name(cells[-1]) == ""):  # some programs write thousands of empty ones
+            cells.pop()
         self.header = [_column_name(cell) for cell in cells]
-        while self.header and self.header[-1] == "":
-            self.header.pop()
         faults = [("", "Line " + str(first + 1) + ": " + broken)] if broken else []
         faults += [("", sentence) for sentence in _header_faults(self.header, schema)]
         if not faults and not self.lines_left():
@@ -43,8 +42,7 @@ class File:
         if faults:
             raise NotUnderstood(faults)
         self.absent = [name for name in schema["columnOrder"] if name not in self.header]
-        self.bad, self.blank_lines = [], 0
-        self._seen, self._at = {}, self.header.index("attempt")
+        self.bad, self._seen, self._at = [], {}, self.header.index("attempt")
 
     def lines_left(self):
         """How many lines that are not blank were not yet parted."""
@@ -57,18 +55,14 @@ class File:
     def take(self, most):
         """The next rows as (line, cells), at most so many; those at fault go to `bad`."""
         rows, lines, separator, width = [], self._lines, self.separator, len(self.header)
-        while self._place < len(lines) and len(rows) < most:
+        while not self.done() and len(rows) < most:
             line = self._place + 1
-            if '"' not in lines[self._place]:
-                cells, broken = lines[self._place].split(separator), ""
-                self._place += 1
-            else:
-                cells, self._place, broken = _record(lines, self._place, separator)
-            if len(cells) > width and "".join(cells[width:]).strip(" ") == "":
+            cells, self._place, broken = _record(lines, self._place, separator)
+            if "".join(cells[width:]).strip(" ") == "":
                 cells = cells[:width]
             if not broken and "".join(cells).strip(" ") == "":
-                self.blank_lines += 1
-            elif broken or len(cells) != width:
+                continue
+            if broken or len(cells) != width:
                 self.bad.append(fault(line, "", "", broken or _width_words(len(cells), width, separator)))
             elif not self._twin(line, cells[self._at]):
                 rows.append((line, cells))
@@ -146,8 +140,7 @@ def _header_faults(header, schema):
         elif name in seen:
             sentences.append("The column " + shortened(name) + " stands twice in the header.")
         elif name not in schema["properties"]:
-            near = nearest_words(name, known) if len(name) <= 40 else ""
-            sentences.append("“" + shortened(name) + "” is no column of the schema" + near
+            sentences.append("“" + shortened(name) + "” is no column of the schema" + nearest_words(name, known)
                              + ". Mend its name, or take it out: a column with names or numbers of patients does not belong here.")
         seen.append(name)
     for name in schema["required"]:
@@ -168,6 +161,8 @@ def _width_words(found, wanted, separator):
 
 def _record(lines, place, separator):
     """(cells, place of the next record, what is wrong) of the record that begins at `place`."""
+    if '"' not in lines[place]:
+        return lines[place].split(separator), place + 1, ""
     begin = place
     cells, cell, inside, closed, broken = [], [], False, False, ""
     while True:

@@ -1,7 +1,7 @@
 """The published definitions that an audit lays side by side, and the published counts it compares with."""
 
 from pvcalc.conditions import HAIR, edges_of
-from pvcalc.decision import decide
+from pvcalc.decision import answer_of
 from pvcalc.errors import UnknownName
 from pvcalc.gradient import gradient_fall_percent
 
@@ -58,38 +58,30 @@ class Judge:
     """Asks every definition about a case, through the decision tables.
 
     A table's answer can change only at its cut-offs, so cases whose values all lie between the same cut-offs are
-    asked about once.
+    asked about once: all definitions together, and each by itself, for no table looks at every value.
     """
 
     def __init__(self, tables, quantity):
         """`tables`: decision tables by name; `quantity`: catheter or doppler, for the results at once."""
         self.tables = [(tables[name], when, tables[name]["asks_for"], {}) for name, _, when in DEFINITIONS]
         self.before, self.after = quantity + "_before_mmhg", quantity + "_after_mmhg"
-        self.edges = {}
-        for table, _, names, _ in self.tables:
+        self.edges, self.names, self.found = {}, {AT_ONCE: [], LATE: []}, {}
+        for table, when, names, _ in self.tables:
+            self.names[when] += [name for name in names if name not in self.names[when]]
             for name in names:
                 self.edges[name] = sorted(set(self.edges.get(name, []) + edges_of(table, name)))
         self.places = {name: {} for name in self.edges}
 
     def answers(self, values, age_days):
         """One word for each definition, in order: the table's own answer, `cannot_evaluate`, `not_applicable`, `silent`
-        or, at once, `abandoned`."""
+        or, at once, `abandoned`. Cases that are alike share one list."""
         at_once, late = self.inputs(values, age_days)
-        performed = values["performed"] == "yes"
-        places = {AT_ONCE: self._places(at_once), LATE: self._places(late)}
-        found = []
-        for table, when, names, answers in self.tables:
-            there = places[when]
-            if not performed:
-                key = "abandoned " + there.get("age_months", "")
-            elif len(names) == 1:
-                key = there.get(names[0], "")
-            else:
-                key = "|".join([there.get(name, "") for name in names])
-            if key not in answers:
-                answers[key] = self._answer(table, when, at_once if when == AT_ONCE else late, performed)
-            found.append(answers[key])
-        return found
+        here, later = self._places(at_once), self._places(late)
+        key = "|".join([values["performed"]] + [here.get(name, "") for name in self.names[AT_ONCE]] + [later.get(name, "") for name in self.names[LATE]])
+        if key not in self.found:
+            inputs, places = {AT_ONCE: at_once, LATE: late}, {AT_ONCE: here, LATE: later}
+            self.found[key] = [self._answer(one, inputs[one[1]], places[one[1]], values["performed"]) for one in self.tables]
+        return self.found[key]
 
     def inputs(self, values, age_days):
         """What the tables are asked with, for the result at once and for the late one."""
@@ -137,14 +129,14 @@ class Judge:
                 place += 2
         return str(place)
 
-    def _answer(self, table, when, inputs, performed):
-        asked = {name: inputs[name] for name in table["asks_for"] if name in inputs}
-        if not performed and when == LATE:
+    def _answer(self, one, inputs, places, performed):
+        table, when, names, answers = one
+        if performed == "no" and when == LATE:
             return "not_applicable"
-        answer = decide(table, asked)["answer"]
-        if not performed and answer != "not_applicable":
-            return "abandoned"
-        return answer
+        key = "|".join([places.get(name, "") for name in names])
+        if key not in answers:
+            answers[key] = answer_of(table, {name: inputs[name] for name in names if name in inputs})
+        return "abandoned" if performed == "no" and answers[key] != "not_applicable" else answers[key]
 
 
 def _ratio(values, moment):
@@ -155,9 +147,10 @@ def _ratio(values, moment):
 
 def kind_of(place, answer):
     """good, other, unknown, abandoned or outside: what one answer of definition number `place` counts as."""
-    if answer == DEFINITIONS[place][1]:
-        return "good"
-    return {"cannot_evaluate": "unknown", "not_applicable": "outside", "abandoned": "abandoned"}.get(answer, "other")
+    return "good" if answer == DEFINITIONS[place][1] else NOT_GOOD.get(answer, "other")
+
+
+NOT_GOOD = {"cannot_evaluate": "unknown", "not_applicable": "outside", "abandoned": "abandoned"}
 
 
 def benchmark_of(data, series):

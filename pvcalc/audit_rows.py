@@ -22,25 +22,25 @@ class Reader:
     """Reads the cells of one file; remembers texts it has read, for most come again and again."""
 
     def __init__(self, schema, header):
-        self.columns = [(place, name, schema["properties"][name], {}) for place, name in enumerate(header)]
+        self.columns = [(name, schema["properties"][name], {}) for name in header]
         self.required = schema["required"]
 
     def values(self, line, cells):
         """(values by column, faults) of one row."""
         values, faults = {}, []
-        for place, name, column, remembered in self.columns:
-            text = cells[place]
+        for (name, column, remembered), text in zip(self.columns, cells):
             if text == "":
                 continue
-            found = remembered.get(text)
-            if found is None:
-                found = value_of(name, column, text)
+            value = remembered.get(text)
+            if value is None:
+                value, wrong = value_of(name, column, text)
+                if wrong:
+                    faults.append(fault(line, name, text, wrong))
+                if value is None:
+                    continue
                 if len(remembered) < MOST_REMEMBERED:
-                    remembered[text] = found
-            if found[1]:
-                faults.append(fault(line, name, text, found[1]))
-            elif found[0] is not None:
-                values[name] = found[0]
+                    remembered[text] = value
+            values[name] = value
         for name in self.required:
             if name not in values and not [one for one in faults if one["column"] == name]:
                 faults.append(fault(line, name, "", "is blank; it is needed in every row."))
@@ -58,7 +58,7 @@ def value_of(name, column, text):
         word = text.lower().replace(" ", "_")
         if word in column["enum"]:
             return word, ""
-        return None, "is not one of the words for it; allowed: " + listing(column["enum"]) + nearest_words(word[:30], column["enum"]) + "."
+        return None, "is not one of the words for it; allowed: " + listing(column["enum"]) + nearest_words(word, column["enum"]) + "."
     if column.get("format") == "date":
         number, sentence = day_number(text)
         return number, sentence
@@ -66,15 +66,14 @@ def value_of(name, column, text):
         if len(text) > column["maxLength"]:
             return None, "is longer than " + str(column["maxLength"]) + " letters."
         return text, ""
-    allowed = "; allowed: " + show_input(column["minimum"]) + " to " + with_unit(show_input(column["maximum"]), name) + "."
-    number, reason = read_number(text)
-    if reason:
-        return None, reason + allowed
-    if column["type"] == "integer" and number != int(number):
-        return None, "is not a whole number" + allowed
-    if not column["minimum"] <= number <= column["maximum"]:
-        return None, "lies outside" + _slip(name, column, number) + allowed
-    return number, ""
+    number, wrong = read_number(text)
+    if not wrong and column["type"] == "integer" and number != int(number):
+        wrong = "is not a whole number"
+    elif not wrong and not column["minimum"] <= number <= column["maximum"]:
+        wrong = "lies outside" + _slip(name, column, number)
+    if not wrong:
+        return number, ""
+    return None, wrong + "; allowed: " + show_input(column["minimum"]) + " to " + with_unit(show_input(column["maximum"]), name) + "."
 
 
 def _slip(name, column, number):
@@ -157,7 +156,7 @@ def together(line, values, unread=()):
     for name in ("reintervention_date", "last_seen"):
         if name in values and "date" in values and values[name] < values["date"]:
             wrong(name, "lies before the date of the attempt.")
-    if values.get("last_seen", 10 ** 9) < values.get("reintervention_date", 0):
+    if "last_seen" in values and "reintervention_date" in values and values["last_seen"] < values["reintervention_date"]:
         wrong("last_seen", "lies before the date of the reintervention.")
     return found
 

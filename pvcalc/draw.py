@@ -13,6 +13,7 @@ from pvcalc.units import label_of
 
 PICTURES = {}  # name -> Picture, filled as the draw_ modules are imported
 FRAME_WIDTH = 360  # drawing units; on a phone one unit is about one pixel
+PAGE = 352  # width of a paragraph across the whole picture
 LETTER_WIDTH = 6.0  # of the usual text, on average
 MOST_WORDS = 200
 

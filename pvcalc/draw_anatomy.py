@@ -1,6 +1,6 @@
 """Pictures of the valve and the outflow: forms of valve, three levels, hinge points."""
 
-from pvcalc.draw import arrow, canvas, circle, drawn, label, line, paragraph, span
+from pvcalc.draw import PAGE, arrow, canvas, circle, drawn, label, line, paragraph, span
 from pvcalc.draw_outflow import INFUNDIBULUM, SINUS, TRUNK, VALVE, Outflow
 from pvcalc.units import show_named
 
@@ -68,7 +68,7 @@ def hinge_points(*, picture_id, diastole_wider_percent, lowest_percent, highest_
     low, high = show_named(lowest_percent, "percent", 0), show_named(highest_percent, "percent", 0)
     text = ("Hinge to hinge, inner edges. At end-diastole the ring reads " + middle + " wider than at end-systole ("
             + low + " to " + high + "). Write the frame beside the number.")
-    written, bottom = paragraph(4, 282, text, 352)
+    written, bottom = paragraph(4, 282, text, PAGE)
     parts.append(written)
     return canvas(picture_id, bottom - 6, "Hinge points, valve open and shut",
                   "Two frames of a lateral outflow angiogram, front of the chest on the left. Left: valve open, leaflets "

@@ -1,10 +1,10 @@
 """Charts of audit: cumulative failures, a funnel."""
 
-from pvcalc.draw import canvas, circle, drawn, label, line, paragraph, words
+from pvcalc.draw import PAGE, canvas, circle, drawn, label, line, paragraph, words
 from pvcalc.draw_chart import Axes
 from pvcalc.errors import refuse
 from pvcalc.formula import listed
-from pvcalc.monitoring import cusum_design, first_passed, funnel_limits
+from pvcalc.monitoring import ERROR_RATE, RISK, cusum_design, first_passed, funnel_limits
 from pvcalc.units import show, show_input, show_named
 
 MOST_CASES = 200000
@@ -20,7 +20,7 @@ def _share(confidence):
 
 
 @drawn("outcomes acceptable_fraction unacceptable_fraction alpha beta", outcomes=listed(0, 1, 1, MOST_CASES),
-       acceptable_fraction=(0.001, 0.5), unacceptable_fraction=(0.001, 0.8), alpha=(0.001, 0.4), beta=(0.001, 0.4))
+       acceptable_fraction=RISK, unacceptable_fraction=RISK, alpha=ERROR_RATE, beta=ERROR_RATE)
 def cusum_chart(*, picture_id, outcomes, acceptable_fraction, unacceptable_fraction, alpha, beta):
     """Cumulative failures less those allowed, case by case, with the two decision lines.
 
@@ -37,17 +37,19 @@ def cusum_chart(*, picture_id, outcomes, acceptable_fraction, unacceptable_fract
     for place, outcome in enumerate(outcomes):
         failures += int(outcome)
         scores.append(failures - (place + 1) * design["step"])
-    axes = Axes(40, 40, 312, 220, (0, count), (min(lower, min(scores)) * 1.15, max(upper, max(scores)) * 1.15))
+    axes = Axes(40, 40, 296, 220, (0, count), (min(lower, min(scores)) * 1.15, max(upper, max(scores)) * 1.15))
     parts = [axes.frame("case", "failures less allowed", most_upwards=8)]
-    for limit, look, text, shift in ((upper, "fig-limit", "unacceptable: " + show(upper, 2), -5),
-                                     (lower, "fig-limit-good", "acceptable: " + show(lower, 2), -5)):
+    for limit, look in ((upper, "fig-limit"), (lower, "fig-limit-good")):
         parts.append(line(axes.left, axes.y(limit), axes.left + axes.width, axes.y(limit), look))
-        parts.append(label(axes.left + axes.width, axes.y(limit) + shift, text, "fig-small fig-halo", "end"))
     parts.append(axes.curve([(0, 0)] + [(i + 1, scores[i]) for i in range(count)], "fig-curve"))
     dots = failures <= MOST_DOTS
     for i in range(count):
         if dots and outcomes[i] == 1:
             parts.append(circle(axes.x(i + 1), axes.y(scores[i]), 3.4, "fig-dot"))
+    low_words = axes.y(lower) - 5
+    high_words = min(axes.y(upper) - 5, low_words - 15)  # in a long series the lines come close
+    for text, y in (("unacceptable: " + show(upper, 2), high_words), ("acceptable: " + show(lower, 2), low_words)):
+        parts.append(label(axes.left + axes.width, y, text, "fig-small fig-halo", "end"))
     if passed == "unacceptable":
         verdict = "Passed the upper line at case " + str(passed_at) + ": review."
     elif passed == "acceptable":
@@ -58,12 +60,12 @@ def cusum_chart(*, picture_id, outcomes, acceptable_fraction, unacceptable_fract
             + _percent(unacceptable_fraction) + ", alpha " + show_input(alpha) + ", beta " + show_input(beta) + ". Each case without failure: down "
             + show(design["step"], 3) + ".")
     parts.append(label(4, 312, verdict, "fig-bad-text" if passed == "unacceptable" else "fig-strong"))
-    written, bottom = paragraph(4, 330, text, 352, "fig-small")
+    written, bottom = paragraph(4, 330, text, PAGE, "fig-small")
     return canvas(picture_id, bottom - 8, "Cumulative chart of failures", verdict + " " + text + " Upper line " + show(upper, 2) + ", lower line "
                   + show(lower, 2) + ", last value " + show(scores[-1], 2) + ".", parts + [written])
 
 
-@drawn("benchmark_fraction inner_confidence outer_confidence unit_events unit_cases event_words", benchmark_fraction=(0.001, 0.9),
+@drawn("benchmark_fraction inner_confidence outer_confidence unit_events unit_cases event_words", benchmark_fraction=RISK,
        inner_confidence=(0.5, 0.99), outer_confidence=(0.9, 0.9999), unit_events=listed(0, 5000, 1, 60), unit_cases=listed(1, 5000, 1, 60),
        event_words=words(60))
 def funnel_chart(*, picture_id, benchmark_fraction, inner_confidence, outer_confidence, unit_events, unit_cases, event_words):
@@ -103,6 +105,6 @@ def funnel_chart(*, picture_id, benchmark_fraction, inner_confidence, outer_conf
         parts.append(label(x + 7, y - 5, str(place + 1), "fig-strong fig-halo"))
         said.append(str(place + 1) + ": " + show(events, 0) + " of " + show(cases, 0) + ", " + _percent(rate))
     text = ("Line: benchmark " + _percent(benchmark_fraction) + ". Dotted: " + _share(inner_confidence) + " limits, dashed: " + _share(outer_confidence) + " limits, exact binomial.")
-    written, bottom = paragraph(4, 304, text, 352, "fig-small")
-    listing, bottom = paragraph(4, bottom + 2, "; ".join(said) + ".", 352, "fig-small")
+    written, bottom = paragraph(4, 304, text, PAGE, "fig-small")
+    listing, bottom = paragraph(4, bottom + 2, "; ".join(said) + ".", PAGE, "fig-small")
     return canvas(picture_id, bottom - 8, "Funnel chart", event_words + ". " + "; ".join(said) + ". " + text, parts + [written, listing])

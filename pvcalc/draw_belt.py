@@ -2,10 +2,9 @@
 
 from math import sqrt
 
-from pvcalc.belt import two_balloon_belt_mm, two_balloon_diameter_mm
-from pvcalc.draw import at, canvas, circle, drawn, label, line, paragraph, path, span
-from pvcalc.draw_zones import FRAMES, patterns, scale_bar, verdict_of, zone_bar, zone_in, zone_words_of
-from pvcalc.formula import records
+from pvcalc.belt import BALLOON, two_balloon_belt_mm, two_balloon_diameter_mm
+from pvcalc.draw import PAGE, at, canvas, circle, drawn, label, line, paragraph, path, span
+from pvcalc.draw_zones import FRAMES, ZONES, patterns, scale_bar, verdict_of, zone_bar, zone_in, zone_words_of
 from pvcalc.units import show, show_input, show_named
 from pvcalc.zones import ANNULUS, FRAME_WORDS
 
@@ -28,8 +27,8 @@ def belt_path(x_wide, x_narrow, y, wide, narrow):
             + at(y - wide * upright) + "Z")
 
 
-@drawn("annulus_mm balloon_a_mm balloon_b_mm frame zones", annulus_mm=ANNULUS, balloon_a_mm=(2, 40), balloon_b_mm=(2, 40), frame=FRAMES,
-       zones=records(1, 10))
+@drawn("annulus_mm balloon_a_mm balloon_b_mm frame zones", annulus_mm=ANNULUS, balloon_a_mm=BALLOON, balloon_b_mm=BALLOON, frame=FRAMES,
+       zones=ZONES)
 def two_balloons_belt(*, picture_id, annulus_mm, balloon_a_mm, balloon_b_mm, frame, zones):
     """Two balloons side by side, to scale, the tight band around them and the annulus before it bends.
 
@@ -60,8 +59,8 @@ def two_balloons_belt(*, picture_id, annulus_mm, balloon_a_mm, balloon_b_mm, fra
     wider = ("The pair is " + show(across / annulus_mm, 2) + " times the annulus wide before the ring bends.")
     words, look = verdict_of(ratio, zone, frame)
     parts.append(label(4, bottom + 26, equal, "fig-strong"))
-    written, bottom = paragraph(4, bottom + 44, words, 352, look)
-    more, bottom = paragraph(4, bottom, wider, 352)
+    written, bottom = paragraph(4, bottom + 44, words, PAGE, look)
+    more, bottom = paragraph(4, bottom, wider, PAGE)
     parts += [written, more]
     if zone:
         bar, bottom = zone_bar(picture_id, bottom + 4, zone, [(ratio, show(ratio, 3))])

@@ -1,6 +1,6 @@
 """The way of the catheter through the right heart, and the way it must not take."""
 
-from pvcalc.draw import canvas, drawn, label, line, paragraph, path, smooth
+from pvcalc.draw import PAGE, canvas, drawn, label, line, paragraph, path, smooth
 
 ATRIUM = [(70, 118), (98, 100), (128, 112), (140, 142), (132, 178), (104, 196), (76, 182), (62, 150)]
 VENTRICLE = [(146, 134), (168, 124), (184, 108), (190, 84), (222, 80), (228, 104), (240, 132), (262, 168),
@@ -76,7 +76,7 @@ def catheter_course(*, picture_id):
     parts.append(label(176, 426, "ventricle", "fig-small", "end"))
     text = ("Float an inflated balloon tip across: it takes the main orifice. Test the free path: the inflated tip "
             "must move between atrium and ventricle without catching. A valve balloon opened between chords tears them.")
-    written, bottom = paragraph(4, 450, text, 352, "fig-small")
+    written, bottom = paragraph(4, 450, text, PAGE, "fig-small")
     parts.append(written)
     return canvas(picture_id, bottom - 8, "Course of the catheter to a branch of the lung artery",
                   "Right heart from the front. The catheter runs from the lower caval vein through the right atrium, the main "

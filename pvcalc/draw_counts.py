@@ -1,9 +1,9 @@
 """Counts told in pictures: persons in a square."""
 
-from pvcalc.draw import at, canvas, drawn, joined, paragraph, path, words
+from pvcalc.draw import PAGE, at, canvas, drawn, joined, paragraph, path, words
 from pvcalc.errors import refuse
 from pvcalc.formula import whole
-from pvcalc.proportion import exact_interval
+from pvcalc.proportion import CONFIDENCE, MOST_CASES, exact_interval
 from pvcalc.units import show, show_input
 
 # Looks of a person, from those counted for sure to those without the event.
@@ -52,7 +52,7 @@ def _count_words(value, events):
 
 
 @drawn("events cases out_of confidence event_words population_words",
-       events=whole(0, 1000000), cases=whole(1, 1000000), out_of=whole(100, 1000), confidence=(0.5, 0.999), event_words=words(60),
+       events=whole(0, MOST_CASES), cases=whole(1, MOST_CASES), out_of=whole(100, 1000), confidence=CONFIDENCE, event_words=words(60),
        population_words=words(120))
 def icon_array(*, picture_id, events, cases, out_of, confidence, event_words, population_words):
     """Persons with and without an event in 100 or 1000, the exact interval marked.
@@ -82,7 +82,7 @@ def icon_array(*, picture_id, events, cases, out_of, confidence, event_words, po
     range_words = _count_words(low, events) + " to " + show(ends[2], 0)
     rows = [("sure", "lower end: " + _count_words(low, events)), ("event", "found: " + _count_words(found, events)),
             ("may", "upper end: " + show(ends[2], 0)), ("free", "without the event")]
-    head, top = paragraph(4, 16, _count_words(found, events) + " in " + per + ": " + event_words, 352, "fig-strong")
+    head, top = paragraph(4, 16, _count_words(found, events) + " in " + per + ": " + event_words, PAGE, "fig-strong")
     parts = [head, '<g transform="translate(4 ' + at(top - 6) + ')">' + "".join(icons) + "</g>"]
     side, y = (226, top + 10) if out_of == 100 else (4, top + 25 * 8.8 + 16)
     for place, (look, text) in enumerate(rows):
@@ -95,7 +95,7 @@ def icon_array(*, picture_id, events, cases, out_of, confidence, event_words, po
     bottom = top + 226 if out_of == 100 else y + 42
     foot = (show(events, 0) + " of " + show(cases, 0) + " counted; " + share + " interval " + range_words + " in " + per
             + ". " + population_words)
-    written, bottom = paragraph(4, bottom, foot, 352, "fig-small")
+    written, bottom = paragraph(4, bottom, foot, PAGE, "fig-small")
     parts.append(written)
     said = (_count_words(found, events) + " in " + per + " had this: " + event_words + "; "
             + show(out_of - ends[1], 0) + " in " + per + " had not. " + foot + ".")

@@ -1,11 +1,12 @@
 """The event-free curve of a cohort, with its limits and the numbers at risk."""
 
 from pvcalc.chance import two_sided_z
-from pvcalc.draw import canvas, drawn, label, paragraph, words
+from pvcalc.draw import PAGE, canvas, drawn, label, paragraph, words
 from pvcalc.draw_chart import Axes, thinned, ticks
 from pvcalc.errors import refuse
 from pvcalc.follow_up import curve
 from pvcalc.formula import listed
+from pvcalc.proportion import CONFIDENCE
 from pvcalc.units import show, show_input, show_named
 
 MOST_CASES = 200000
@@ -17,7 +18,7 @@ def _percent(fraction):
 
 
 @drawn("times_years events confidence event_words", times_years=listed(0, LONGEST_YEARS, 1, MOST_CASES), events=listed(0, 1, 1, MOST_CASES),
-       confidence=(0.5, 0.9999), event_words=words(60))
+       confidence=CONFIDENCE, event_words=words(60))
 def event_free_chart(*, picture_id, times_years, events, confidence, event_words):
     """Share of a cohort still free of an event, with limits and numbers at risk.
 
@@ -32,11 +33,11 @@ def event_free_chart(*, picture_id, times_years, events, confidence, event_words
         refuse("times_years", "Nobody was followed for any time: there is no curve to draw.")
     rows = curve(times_years, events, two_sided_z(confidence))
     lowest = min([row[5] for row in rows])
-    floor = int(lowest * 10) / 10 if lowest > 0.1 else 0.0
+    floor = int(lowest * 10) / 10
     axes = Axes(44, 44, 306, 190, (0, longest), (floor, 1))
     parts = [label(4, 16, "Free of: " + event_words, "fig-strong"), axes.frame("years after the balloon", "% free", factor=100)]
     for place, look in ((3, "fig-curve"), (5, "fig-limit-inner"), (6, "fig-limit-inner")):
-        pairs = [(0, 1.0)] + [(row[0], max(floor, row[place])) for row in rows]
+        pairs = [(0, 1.0)] + [(row[0], row[place]) for row in rows]
         parts.append(axes.steps(thinned(pairs + [(longest, pairs[-1][1])]), look))
     said = []
     for mark in ticks(0, longest, 6):
@@ -50,6 +51,6 @@ def event_free_chart(*, picture_id, times_years, events, confidence, event_words
     count = len([1 for event in events if event])
     text = (show(count, 0) + " events in " + show(len(events), 0) + ". Dotted: " + show_input(confidence * 100)
             + "\u00a0% limits from Greenwood's error.")
-    written, bottom = paragraph(4, 314, text, 352, "fig-small")
+    written, bottom = paragraph(4, 314, text, PAGE, "fig-small")
     return canvas(picture_id, bottom - 8, "Event-free curve with numbers at risk",
                   "Free of: " + event_words + ". " + "; ".join(said) + ". " + text, parts + [written])

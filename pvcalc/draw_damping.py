@@ -2,7 +2,7 @@
 
 from math import cos, exp, pi, sin, sqrt
 
-from pvcalc.draw import canvas, drawn, label, line, paragraph
+from pvcalc.draw import PAGE, canvas, drawn, label, line, paragraph
 from pvcalc.draw_chart import Axes
 from pvcalc.errors import refuse
 from pvcalc.units import show, show_named
@@ -54,5 +54,5 @@ def damping(*, picture_id, natural_frequency_hz, over_damping_ratio, good_dampin
         said.append(name + ", damping ratio " + show(ratio, 2) + ": " + more + ".")
     foot = ("Natural frequency " + show_named(natural_frequency_hz, "hz") + ", " + show(window, 2)
             + " seconds after the flush. Calculated curves. Mean pressure is kept; the mean gradient is not.")
-    written, bottom = paragraph(4, lowest + 6, foot, 352, "fig-small")
+    written, bottom = paragraph(4, lowest + 6, foot, PAGE, "fig-small")
     return canvas(picture_id, bottom - 8, "Flush test: over-damped, good, under-damped", " ".join(said) + " " + foot, parts + [written])

@@ -1,6 +1,6 @@
 """An event-free curve with the hazard of each of its steps."""
 
-from pvcalc.draw import canvas, circle, drawn, label, line, paragraph, rectangle, words
+from pvcalc.draw import PAGE, canvas, circle, drawn, label, line, paragraph, rectangle, words
 from pvcalc.draw_chart import Axes
 from pvcalc.follow_up import annual_hazard, step_hazards
 from pvcalc.formula import listed
@@ -23,7 +23,7 @@ def step_hazard(*, picture_id, years, event_free_fractions, event_words):
     hazards = dict(step_hazards(years=years, event_free_fractions=event_free_fractions))["hazards"]
     last, end = years[-1], event_free_fractions[-1]
     constant = annual_hazard(event_free_fraction=end, years=last)
-    low = max(0.0, int(end * 10 - 0.5) / 10)
+    low = int(end * 10 - 0.5) / 10
     upper = Axes(44, 44, 306, 120, (0, last), (low, 1))
     pairs = [(0, 1.0)] + [(years[i], event_free_fractions[i]) for i in range(len(years))]
     smooth_line = [(last * step / 40, end ** (step / 40)) for step in range(41)]
@@ -45,6 +45,6 @@ def step_hazard(*, picture_id, years, event_free_fractions, event_words):
     parts.append(line(lower.left, y, lower.left + lower.width, y, "fig-curve-soft"))
     text = ("Bars: hazard of each step. Dotted: one constant hazard, " + show(constant * 100, 2)
             + " per 100 person-years, that gives the same " + _percent(end, 0) + " at " + show_input(last) + " years.")
-    written, bottom = paragraph(4, 392, text, 352, "fig-small")
+    written, bottom = paragraph(4, 392, text, PAGE, "fig-small")
     return canvas(picture_id, bottom - 8, "Event-free curve and the hazard of its steps",
                   "Free of: " + event_words + ". " + "; ".join(said) + ". " + text, parts + [written])

@@ -35,7 +35,7 @@ def phase_spread(*, picture_id, annulus_mm, measured_in, valve):
              label((axes.x(low) + axes.x(high)) / 2, rows[1][1] + 8, show(low, 1) + " to " + show_named(high, "mm", 1), "fig-strong fig-halo", "middle"),
              axes.across_marks("mm")]
     warn = "Never an input to sizing: measure in the frame you need."
-    parts.append(label(12, 206, warn, "fig-bad-text"))
+    parts.append(label(4, 206, warn, "fig-bad-text"))
     said = ("Annulus " + show_named(annulus_mm, "mm", 1) + " measured at " + FRAME_WORDS[measured_in] + ", " + valve + " valve. At " + FRAME_WORDS[other]
             + " it spread from " + show(low, 1) + " to " + show_named(high, "mm", 1) + " in one series. " + warn)
     return canvas(picture_id, 216, "Annulus in the other phase: a spread", said, parts, defs=patterns(picture_id))

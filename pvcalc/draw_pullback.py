@@ -7,7 +7,7 @@ from pvcalc.formula import listed
 from pvcalc.units import show, show_named
 
 # One beat as (part of the beat, height): 0 is diastolic, 1 systolic pressure.
-ARTERY = [(0, 0.12), (0.1, 0.02), (0.2, 0.75), (0.3, 1), (0.42, 0.8), (0.5, 0.55), (0.54, 0.62), (0.7, 0.4), (0.88, 0.2), (1, 0.12)]
+ARTERY = [(0, 0.12), (0.1, 0), (0.2, 0.75), (0.3, 1), (0.42, 0.8), (0.5, 0.55), (0.54, 0.62), (0.7, 0.4), (0.88, 0.2), (1, 0.12)]
 VALVAR = [(0, 0.05), (0.08, 0.1), (0.13, 0.2), (0.22, 0.72), (0.33, 1), (0.44, 0.72), (0.53, 0.18), (0.58, 0), (0.75, 0.02), (1, 0.05)]
 LATE = [(0, 0.05), (0.08, 0.1), (0.13, 0.22), (0.19, 0.56), (0.245, 0.66), (0.28, 0.62), (0.33, 0.7), (0.43, 1), (0.5, 0.7), (0.56, 0.15), (0.6, 0),
         (0.75, 0.02), (1, 0.05)]
@@ -125,33 +125,34 @@ def inflation_time_line(*, picture_id, pacing_s, inflate_s, waist_gone_s, deflat
         parts.append(path(joined([(x1, 24), (x2, 24), (x2, 44), (x1, 44)], True), "fig-over", hatched))
     else:
         parts.append(label(axes.x(0), 38, "none", "fig-strong"))
-    parts.append(label(4, 64, "balloon", "fig-small"))
     shape = [(inflate_s, 0), (waist_gone_s, 1), (deflate_s, 1), (empty_s, 0)]
     parts.append(path(joined(axes.points(shape), True), "fig-balloon"))
     bottom = axes.top + axes.height
     parts.append(line(axes.left, bottom, axes.left + axes.width, bottom, "fig-axis"))
-    events = ([("pacing on", pacing_s[0], 0, 50)] if pacing_s else [])
-    events += [("inflate", inflate_s, 0, bottom), ("waist gone", waist_gone_s, 1, bottom), ("deflate", deflate_s, 1, bottom), ("empty", empty_s, 0, bottom)]
-    events += ([("pacing off", pacing_s[1], 0, 50)] if pacing_s else [])
-    for place, (name, moment, height, top) in enumerate(events):
-        x = axes.x(moment)
-        y = axes.y(height) if name not in ("pacing on", "pacing off") else 34
-        shift = -8 if name == "waist gone" and deflate_s - waist_gone_s < 0.9 else 8 if name == "deflate" and deflate_s - waist_gone_s < 0.9 else 0
-        parts.append(line(x, y, x, bottom, "fig-leader"))
-        parts.append(circle(x + shift, y, 9, "fig-number"))
-        parts.append(label(x + shift, y + 4.5, str(place + 1), "fig-strong", "middle"))
-        row, column = place % 3, place // 3
-        parts.append(label(8 + 180 * column, 254 + 20 * row, str(place + 1) + " " + name + ": " + show(moment, 1) + " s", "fig-strong"))
+    full = axes.y(1)
+    events = [("inflate", inflate_s, bottom), ("waist gone", waist_gone_s, full), ("deflate", deflate_s, full), ("empty", empty_s, bottom)]
+    if pacing_s:
+        events = [("pacing on", pacing_s[0], 34)] + events + [("pacing off", pacing_s[1], 34)]
     for second in range(int(end) + 1):
         x = axes.x(second)
         parts.append(line(x, bottom, x, bottom + 4, "fig-axis"))
         if second % (1 if end <= 12 else 2 if end <= 24 else 5) == 0:
             parts.append(label(x, bottom + 18, str(second), "fig-small", "middle"))
+    aside = max(0, 9 - (axes.x(deflate_s) - axes.x(waist_gone_s)) / 2)  # two numbers on one level stand side by side
+    for place, (name, moment, y) in enumerate(events):
+        x = axes.x(moment)
+        shift = {"waist gone": -aside, "deflate": aside}.get(name, 0)
+        parts.append(line(x, y, x, bottom, "fig-leader"))
+        parts.append(circle(x + shift, y, 9, "fig-number"))
+        parts.append(label(x + shift, y + 4.5, str(place + 1), "fig-strong", "middle"))
+        row, column = place % 3, place // 3
+        parts.append(label(8 + 180 * column, 254 + 20 * row, str(place + 1) + " " + name + ": " + show(moment, 1) + " s", "fig-strong"))
+    parts.append(label(4, 64, "balloon", "fig-small fig-halo"))
     parts.append(label(348, bottom + 33, "seconds", "fig-small", "end"))
     taken = empty_s - inflate_s
     over = taken > limit_s + 1e-9
     verdict = ("Inflate to empty: " + show(taken, 1) + " s, limit " + show(limit_s, 1) + " s: " + ("TOO LONG." if over else "within."))
     parts.append(label(8, 322, verdict, "fig-bad-text" if over else "fig-good-text"))
     said = ("One inflation against time" + ("" if pacing_s else ", without pacing") + ": "
-            + ", ".join([name + " at " + show(moment, 1) + " s" for name, moment, _, _ in events]) + ". " + verdict)
+            + ", ".join([name + " at " + show(moment, 1) + " s" for name, moment, _ in events]) + ". " + verdict)
     return canvas(picture_id, 330, "Time line of one inflation", said, parts, defs=hatch(hatched, "fig-hatch-odd"))

@@ -1,14 +1,13 @@
 """A balloon laid on the annulus, to scale."""
 
-from pvcalc.draw import canvas, circle, drawn, label, paragraph, ring
-from pvcalc.draw_zones import FRAMES, patterns, scale_bar, verdict_of, zone_bar, zone_in, zone_words_of
-from pvcalc.formula import records
+from pvcalc.draw import PAGE, canvas, circle, drawn, label, paragraph, ring
+from pvcalc.draw_zones import FRAMES, ZONES, patterns, scale_bar, verdict_of, zone_bar, zone_in, zone_words_of
 from pvcalc.sizing import balloon_ratio
 from pvcalc.units import show, show_named
 from pvcalc.zones import ANNULUS, FRAME_WORDS
 
 
-@drawn("annulus_mm balloon_mm frame zones", annulus_mm=ANNULUS, balloon_mm=(2, 60), frame=FRAMES, zones=records(1, 10))
+@drawn("annulus_mm balloon_mm frame zones", annulus_mm=ANNULUS, balloon_mm=balloon_ratio.limits["balloon_mm"], frame=FRAMES, zones=ZONES)
 def balloon_on_annulus(*, picture_id, annulus_mm, balloon_mm, frame, zones):
     """A balloon laid on the annulus, both seen end-on and to scale, with the zones of the department.
 
@@ -38,7 +37,7 @@ def balloon_on_annulus(*, picture_id, annulus_mm, balloon_mm, frame, zones):
     written, _ = paragraph(right, 141, FRAME_WORDS[frame], 112, "fig-strong")
     parts += [written, scale_bar(right, 226, scale)]
     words, look = verdict_of(ratio, zone, frame)
-    written, bottom = paragraph(4, 262, words, 352, look)
+    written, bottom = paragraph(4, 262, words, PAGE, look)
     parts.append(written)
     if zone:
         bar, bottom = zone_bar(picture_id, bottom + 6, zone, [(ratio, show(ratio, 2))])

@@ -68,7 +68,7 @@ def pressure_traces(*, picture_id, rv_mmhg, pa_mmhg, sampling_hz):
             + ") and in the lung artery (highest " + show_named(pa_mmhg[top_pa], "mmhg") + ", lowest "
             + show_named(min(pa_mmhg), "mmhg") + ") over " + show(seconds, 2) + " seconds. "
             + " ".join([name[2:] + " gradient " + show_named(value, "mmhg") + ": " + more + "." for name, value, more in told]))
-    return canvas(picture_id, 392, "Ventricular and arterial pressure with three gradients", said, parts)
+    return canvas(picture_id, 396, "Ventricular and arterial pressure with three gradients", said, parts)
 
 
 def shown_samples(count, kept):

@@ -2,7 +2,7 @@
 
 from math import cos, pi, sin
 
-from pvcalc.draw import arrow, at, canvas, circle, drawn, joined, label, line, paragraph, path, smooth, smooth_on
+from pvcalc.draw import PAGE, arrow, at, canvas, circle, drawn, joined, label, line, paragraph, path, smooth, smooth_on
 
 COLUMNS = [45, 135, 225, 315]  # middles: from above shut and open, in profile shut and open
 COMMISSURES = (90, 210, 330)  # degrees, clockwise from the right on the page
@@ -101,7 +101,7 @@ def valve_open_shut(*, picture_id):
     parts.append(line(0, 156, 360, 156, "fig-frame"))
     bottom = 332
     for name, _, _, _, more in rows:
-        written, bottom = paragraph(4, bottom, name + ": " + more[0].lower() + more[1:], 352, "fig-small")
+        written, bottom = paragraph(4, bottom, name + ": " + more[0].lower() + more[1:], PAGE, "fig-small")
         parts.append(written)
         bottom += 4
     said = ("Two forms of narrow pulmonary valve, each shut and open, from above and in profile with the artery on top. "

@@ -1,12 +1,14 @@
 """What pictures of balloons share: a bar of sizing zones with its pointers, the words for where a ratio lies, a scale."""
 
 from pvcalc.draw import dots, hatch, joined, label, line, path, rectangle, span
-from pvcalc.formula import choices
+from pvcalc.formula import choices, records
 from pvcalc.units import show
 from pvcalc.zones import EDGE, checked_zones, zone_for, zone_of
 
 FRAMES = choices("open_valve_systole", "end_systole", "end_diastole", "not_stated")
+ZONES = records(1, 10)
 LEFT, WIDTH = 10, 340
+SCALE_ROOM = 100  # drawing units beside a balloon, or before the words of the belt
 LOW, HIGH = 0.8, 1.7  # ends of the bar; what lies beyond is drawn at the end and said
 
 VERDICTS = {
@@ -24,8 +26,8 @@ def zone_in(zones, frame):
 
 
 def scale_bar(x, y, scale):
-    """A bar of 10 mm, or of 5 when 10 would be too long."""
-    length = 10 if scale * 10 <= 140 else 5
+    """A bar of 10 mm, or of 5, 2 or 1 when that is longer than the room for it."""
+    length = [mm for mm in (10, 5, 2, 1) if mm == 1 or mm * scale <= SCALE_ROOM][0]
     return span(x, y, x + length * scale, y) + label(x, y - 8, show(length, 0) + " mm", "fig-small")
 
 
@@ -91,10 +93,11 @@ def zone_bar(picture_id, top, zone, pointers, band=None):
     if band:
         x1, x2 = _x(band[0]), _x(band[1])
         strokes.append(rectangle(x1, bar + 6, max(x2 - x1, 1), 14, "fig-band"))
+        aside = max(4, 10 - (x2 - x1) / 2)  # clear of a pointer within a narrow band
         for value, x, anchor in ((band[0], x1, "end"), (band[1], x2, "start")):
             room = x - 34 > LEFT if anchor == "end" else x + 34 < LEFT + WIDTH
             if room:
-                strokes.append(label(x + (-4 if anchor == "end" else 4), bar - 4, show(value, 2), "fig-strong fig-halo", anchor))
+                strokes.append(label(x + (-aside if anchor == "end" else aside), bar - 4, show(value, 2), "fig-strong fig-halo", anchor))
     for ratio, words in pointers:
         x = _x(ratio)
         strokes.append(path(joined([(x, bar + 2), (x - 6, bar - 10), (x + 6, bar - 10)], True), "fig-pointer"))

@@ -437,16 +437,19 @@ def nearest_words(name, known):
     """`; nearest name: annulus_mm`, or nothing when no known name is close."""
     best, least = "", max(2, len(name) // 3) + 1
     for word in known:
-        if len(name) - len(word) >= least:
+        longer = len(word) - len(name)
+        if -longer >= least:
             continue  # at least that many letters would have to go: a pasted paragraph is like no name
-        steps = min(edit_distance(name, word), edit_distance(name, word[:len(name)]) + 1)
+        steps = edit_distance(name, word, least) if longer < least else least
+        if longer > 0:  # a name broken off is one slip
+            steps = min(steps, edit_distance(name, word[:len(name)], least) + 1)
         if steps < least:
             best, least = word, steps
     return "; nearest name: " + best if best else ""
 
 
-def edit_distance(one, other):
-    """Letters to insert, drop or replace to turn `one` into `other`."""
+def edit_distance(one, other, enough):
+    """Letters to insert, drop or replace to turn `one` into `other`; `enough` when it takes as many or more."""
     row = list(range(len(other) + 1))
     for i, letter in enumerate(one):
         previous, row[0] = row[0], i + 1
@@ -455,7 +458,9 @@ def edit_distance(one, other):
             above = row[j + 1]
             left = min(above + 1, left + 1, previous if letter == against else previous + 1)
             previous, row[j + 1] = above, left
-    return row[-1]
+        if min(row) >= enough:
+            return enough  # it never falls again
+    return min(row[-1], enough)
 
 
 def _named(name):

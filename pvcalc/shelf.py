@@ -8,7 +8,7 @@ import math
 from pvcalc.belt import touching_belt_mm
 from pvcalc.errors import NotUnderstood
 from pvcalc.formula import choices, formula, printed, records
-from pvcalc.units import show, show_input
+from pvcalc.units import show, show_input, total
 from pvcalc.zones import ANNULUS, EDGE, FRAME_WORDS, checked_zones, number_faults, zone_for, zone_of, zone_words
 
 TOPIC = "sizing"
@@ -24,8 +24,8 @@ PAIR_FROM_MM = 25
 PAIR_NEVER_BELOW_MM = 18
 SMALLER_SHARE = 0.5  # house practice: the smaller of a pair is at least half the larger
 
-ZONE_RANK = {"target": 0, "accepted": 1, "reason": 2, "below": 3, "forbidden": 4}
-METHOD_RANK = {"single": 0, "belt": 1}
+ZONES_IN_ORDER = ["target", "accepted", "reason", "below", "forbidden"]
+METHODS_IN_ORDER = ["single", "belt"]
 
 
 def checked_shelf(shelf):
@@ -112,10 +112,18 @@ def pressure_words(nominal, rated):
 
 
 def distinct(shelf):
-    """Shelf items that are in stock, each once, in an order that does not depend on how they were listed."""
+    """Shelf items that are in stock, each once, in an order that does not depend on how they were listed.
+
+    A balloon that is listed twice is there as often as both lines say.
+    """
     kept = []
     for item in sorted(shelf, key=item_key):
-        if item.get("count") != 0 and (not kept or item_key(item) != item_key(kept[-1])):
+        if item.get("count") == 0:
+            continue
+        if kept and item_key(item) == item_key(kept[-1]):
+            counts = [item.get("count"), kept[-1].get("count")]
+            kept[-1] = dict(item, count=None if None in counts else total(counts))
+        else:
             kept.append(item)
     return kept
 
@@ -130,7 +138,7 @@ def rank_key(choice, zone):
     """Order of choices: zone, single before pair, nearness to the target, smaller ratio, thinner sheath."""
     ratio = choice["ratio"]
     outside = max(zone["target_low_ratio"] - ratio, ratio - zone["target_high_ratio"], 0)
-    return (ZONE_RANK[choice["zone"]], METHOD_RANK[choice["method"]], snapped(outside), snapped(ratio),
+    return (ZONES_IN_ORDER.index(choice["zone"]), METHODS_IN_ORDER.index(choice["method"]), snapped(outside), snapped(ratio),
             100 if choice["sheath_french"] is None else choice["sheath_french"],
             -(choice["rated_atm"] or 0), choice["length_mm"], choice["balloons"], choice["family"])
 

@@ -222,8 +222,11 @@ def _scaled(value, places):
 
 def _first_digit_place(value):
     """Power of ten of the first significant digit of a positive number."""
-    place = int(math.floor(math.log10(value)))
-    # log10 may be off by one bit at exact powers of ten, and differently in the two interpreters.
+    power = math.log10(value)
+    place = int(math.floor(power))
+    if 1e-9 < power - place < 1 - 1e-9:
+        return place
+    # Beside a power of ten log10 may be off by a bit, and differently in the two interpreters.
     if _scaled(value, 15 - place) >= 10 ** 16:
         place += 1
     elif _scaled(value, 15 - place) < 10 ** 15:
@@ -254,15 +257,14 @@ def show(value, decimals):
     return _SHOWN[key]
 
 
+SMALLEST = 1e-300  # below it a double has fewer digits than are shown here; it is nought on every page
 MOST_SHOWN = 2000
 _SHOWN = {}  # a plan shows the same few hundred numbers again and again, and a phone is slow at it
 
 
 def _shown(value, decimals):
     size = abs(float(value))
-    if size < 1e-300:
-        size = 0.0
-    if size == 0.0:
+    if size < SMALLEST:
         return _written(0, decimals, False)
     place = _first_digit_place(size)
     snapped = _scaled(size, 11 - place)  # twelve significant digits, as a whole number
@@ -302,20 +304,13 @@ def _written(digits, decimals, negative):
 
 def show_input(value):
     """A number exactly as it was given, at most 12 significant digits and no trailing zeros: 20.0 -> 20, 18.40 -> 18.4."""
-    text = show(value, 0)
-    for decimals in range(1, 13):
-        if _same(value, text):
-            return text
-        text = show(value, decimals)
-    return text
-
-
-def _same(value, text):
-    try:
-        back = float(text.replace(MINUS, "-").replace(THIN_SPACE, ""))
-    except ValueError:
-        return False
-    return abs(back - value) <= 1e-12 * abs(value)
+    size = abs(float(value))
+    if size < SMALLEST:
+        return show(value, 0)
+    place = _first_digit_place(size)
+    digits = str(_scaled(size, 11 - place))
+    unneeded = len(digits) - len(digits.rstrip("0"))
+    return show(value, min(12, max(0, 11 - place - unneeded)))
 
 
 def show_named(value, name, decimals=None):
@@ -380,9 +375,8 @@ def read_number(text):
             whole, mark, rest = body[:at], candidate, body[at + 1:]
     if " " in body or THIN_SPACE in body or "\u00a0" in body or "'" in body:
         return None, "has a space or a thousands mark inside; type the digits without it"
-    for character in whole + rest:
-        if character not in "0123456789":
-            return None, "is not a plain number; type digits with one decimal point or comma, such as 18.4"
+    if (whole + rest).strip("0123456789"):
+        return None, "is not a plain number; type digits with one decimal point or comma, such as 18.4"
     if not (whole + rest):
         return None, "has no digit in it; type a number such as 18.4"
     if mark and not rest:

@@ -16,6 +16,9 @@ SCHEMA = json.loads((DOWNLOADS / "audit-columns.json").read_text(encoding="utf-8
 COLUMNS = SCHEMA["columnOrder"]
 SEED = 20261125
 LAST_DAY = date(2026, 9, 30)
+DEMO = (DOWNLOADS / "audit-demo.csv").read_text(encoding="utf-8")
+CHART = {"definition": "success_registry_2012", "acceptable_fraction": 0.09, "unacceptable_fraction": 0.18,
+         "event": "serious", "event_acceptable_fraction": 0.03, "event_unacceptable_fraction": 0.09}
 
 
 def attempt(dice: random.Random, number: int, gaps: float, first: date, days: int) -> dict:
@@ -101,6 +104,14 @@ def text_of(rows, separator=",", columns=COLUMNS, decimal=".") -> str:
     for row in rows:
         writer.writerow([str(row.get(name, "")).replace(".", decimal) if isinstance(row.get(name), float) else row.get(name, "") for name in columns])
     return made.getvalue()
+
+
+def random_file(number: int) -> tuple[str, list[dict]]:
+    """(text, rows) of one random file, some with one centre's habits: few rows, many gaps, another separator."""
+    dice = random.Random(number)
+    rows = rows_of(number, dice.randrange(5, 90), gaps=dice.choice([0, 0.03, 0.3]))
+    separator = dice.choice([",", ";", "\t"])
+    return text_of(rows, separator, decimal="," if separator == ";" and dice.random() < 0.5 else "."), rows
 
 
 def write() -> None:

@@ -11,18 +11,23 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, Phase, settings
 
+from tests.effort import PROFILE
 from tests.need_browser import NO_BROWSER, chromium_path
 from tests.outcomes import Outcomes
 
 ROOT = Path(__file__).resolve().parent.parent
+LONGEST = ["test_pages.py", "test_every_page.py", "test_interpreters.py", "test_states.py", "test_live.py", "test_sampler.py",
+           "test_plan_random.py", "test_speed.py", "test_offline.py", "test_plan_page.py", "test_print.py", "test_book.py",
+           "test_properties.py", "test_site.py", "test_hazards.py", "test_signing.py", "test_authoring.py"]
 # The same examples on every run, so that a failure is a finding and never luck; `make bench` looks further.
 QUIET = dict(deadline=None, derandomize=True, database=None, suppress_health_check=[HealthCheck.too_slow])
 settings.register_profile("check", max_examples=60, **QUIET)
+settings.register_profile("fast", max_examples=25, **QUIET)  # make check-fast: while writing
 # A mutant only asks whether any example fails: no time for the smallest one.
-settings.register_profile("mutants", max_examples=25, phases=[Phase.explicit, Phase.generate],
+settings.register_profile("mutants", max_examples=60, phases=[Phase.explicit, Phase.generate],
                           report_multiple_bugs=False, **QUIET)
 settings.register_profile("bench", max_examples=2000, deadline=None, database=None)
-settings.load_profile(os.environ.get("HYPOTHESIS_PROFILE", "check"))
+settings.load_profile(PROFILE)
 
 
 def pytest_configure(config):
@@ -31,7 +36,11 @@ def pytest_configure(config):
 
 
 def pytest_collection_modifyitems(config, items):
-    """Whatever lies in tests/browser/ is a browser test; without Chromium each fails with one sentence."""
+    """Whatever lies in tests/browser/ is a browser test; without Chromium each fails with one sentence.
+
+    The longest files come first, so that no worker is left with one of them at the end.
+    """
+    items.sort(key=lambda item: LONGEST.index(item.path.name) if item.path.name in LONGEST else len(LONGEST))
     # Thousands of tests and what they loaded stay to the end: looking through them for garbage each time costs a tenth.
     gc.collect()
     gc.freeze()
@@ -111,7 +120,7 @@ def pytest_terminal_summary(terminalreporter):
     if not lines:
         return
     lines.sort(key=lambda line: (-line["difference"], line["formula"]))
-    if os.environ.get("PVCALC_RANDOM_CASES"):
+    if PROFILE == "bench":
         for line in lines:
             terminalreporter.write_line(f"  {line['formula']}: {line['cases']} cases, {line['answered']} answered, "
                                         f"largest relative difference {line['difference']:.2g}")

@@ -13,13 +13,15 @@ import tempfile
 import time
 from pathlib import Path
 
-import mutant_swap  # lies beside this script; `tests` itself must stay unloaded here, the copies bring their own
+import mutant_pictures  # these two lie beside this script; `tests` itself must stay unloaded here, the copies bring their own
+import mutant_swap
 import pytest
 
 MOST_WAITED = 1800  # seconds by the clock, for a test that waits for another process
 LOADING_SECONDS = 60
 CANNOT = 75
 ELSEWHERE = {"engine", "engine_with_tables", "built_site", "chromium"}  # fixtures that start another interpreter, or build the site
+WITHIN = 76  # no test fails, and no stroke moves by more than a pixel
 
 
 class Chosen:
@@ -27,6 +29,7 @@ class Chosen:
 
     def __init__(self, stages, usual):
         self.stages, self.usual, self.taken = stages, usual, {}
+        self.noticed = []  # the tests that noticed the last changes
 
     def pytest_collection_modifyitems(self, items):
         """A stage is (files, formulas); where formulas are named, only the cases of these."""
@@ -43,7 +46,8 @@ class Chosen:
     def asked(self, items, stages, concerned):
         """Of the collected tests those of some stages, and of the cases about one formula those of the formulas concerned.
 
-        Within a stage the quicker file comes first.
+        First the tests that noticed the changes before, for these lay near by; then, within a stage, the quicker file first,
+        and within a file the tests in their order but for the slow ones.
         """
         files = {name: (number, formulas) for number, (names, formulas) in enumerate(stages) for name in names}
         seconds = dict.fromkeys(files, 0.0)
@@ -51,7 +55,8 @@ class Chosen:
             seconds[name.split("::")[0]] = seconds.get(name.split("::")[0], 0.0) + usual
         kept = [item for item in items if _file_of(item) in files and (
             not files[_file_of(item)][1] or "inverse" in item.name or any(name in item.name for name in concerned))]
-        return sorted(kept, key=lambda item: (files[_file_of(item)][0], seconds[_file_of(item)]))
+        return sorted(kept, key=lambda item: (item.nodeid not in self.noticed, files[_file_of(item)][0], seconds[_file_of(item)],
+                                              round(self.usual.get(item.nodeid, 0.0), 1)))
 
     @pytest.hookimpl(wrapper=True, tryfirst=True)
     def pytest_runtest_protocol(self, item):
@@ -68,8 +73,8 @@ class Chosen:
 class Warm:
     """Holds everything loaded, and forks for each change."""
 
-    def __init__(self, chosen, loading, link, original):
-        self.chosen, self.loading, self.link, self.original = chosen, loading, link, original
+    def __init__(self, chosen, loading, link, original, pictures):
+        self.chosen, self.loading, self.link, self.original, self.pictures = chosen, loading, link, original, pictures
 
     @pytest.hookimpl(wrapper=True, tryfirst=True)
     def pytest_runtestloop(self, session):
@@ -79,6 +84,9 @@ class Warm:
         mutant_swap.declared_before(self.original, Path(self.loading.path))
         if any("loaded" in item.fixturenames for item in session.items):
             hold_project(session.config.rootpath)
+        if self.pictures:
+            from tests import drawn_alike
+            drawn_alike.keep(self.pictures)
         gc.collect()
         gc.freeze()  # what is loaded here is never looked through again in the children
         self.link.send(("loaded", None))
@@ -105,6 +113,8 @@ class Warm:
             self.link.send((outcome, {name: float(seconds) for seconds, name in taken}))
             if job == "unchanged":
                 self.chosen.usual = {name: float(seconds) for seconds, name in taken}
+            elif outcome == "failed" and taken:
+                self.chosen.noticed = [taken[-1][1]] + [name for name in self.chosen.noticed if name != taken[-1][1]][:3]
         code = CANNOT
         try:
             os.setpgid(0, 0)
@@ -117,11 +127,11 @@ class Warm:
             if altered:  # a change of what others printed is asked of that example alone
                 session.items[:] = [item for item in session.items if _example_of(item) in altered]
             yield
-            code = 1 if session.testsfailed else 0
+            code = 1 if session.testsfailed else seen(self.pictures if job == "unchanged" else self.pictures & job[2])
         finally:
-            if job == "unchanged":
-                with told:
-                    told.writelines(f"{seconds} {name}\n" for name, seconds in self.chosen.taken.items())
+            with told:
+                lines = [f"{seconds} {name}\n" for name, seconds in self.chosen.taken.items()]
+                told.writelines(lines if job == "unchanged" else lines[-1:])  # the last noticed the change, if any did
             os._exit(code)
 
     def way(self, job, functions):
@@ -134,6 +144,8 @@ class Warm:
             return lambda: mutant_swap.swap(functions, pairs)
         if mutant_swap.declares(self.original, changed):
             return lambda: mutant_swap.redeclare(self.original, changed, Path(path))
+        if mutant_swap.is_constant(self.original, changed, path, self.loading.ran, _files(self.chosen.stages)):
+            return lambda: mutant_swap.set_constant(self.original, changed, path)
         return None
 
 
@@ -142,6 +154,14 @@ def hold_project(root):
     from pvcalc.handbook import project
     held, read = project.load(root), project.load
     project.load = lambda root: held if Path(root).resolve() == held.root else read(root)
+
+
+def seen(pictures):
+    """What survived every test: 0, or WITHIN when it moves strokes of the pictures, and none by more than a pixel."""
+    if not pictures:
+        return 0
+    from tests import drawn_alike
+    return WITHIN if drawn_alike.within(pictures) else 0
 
 
 def _file_of(item):
@@ -164,7 +184,7 @@ def waited(child):
         if done:
             if os.WIFSIGNALED(status) and os.WTERMSIG(status) in (signal.SIGPROF, signal.SIGXCPU):
                 return "too slow"
-            return {0: "passed", CANNOT: "cannot"}.get(os.waitstatus_to_exitcode(status), "failed")
+            return {0: "passed", CANNOT: "cannot", WITHIN: "within a pixel"}.get(os.waitstatus_to_exitcode(status), "failed")
         if time.monotonic() - started > MOST_WAITED:
             os.killpg(child, signal.SIGKILL)
             os.waitpid(child, 0)
@@ -191,7 +211,7 @@ def arguments(stages):
     return ["-x", "-q", "-s", "--tb=no", "-p", "no:cacheprovider", "-p", "no:xdist", "-p", "no:unraisableexception", *_files(stages)]
 
 
-def fresh(tree, root, stages, usual):
+def fresh(tree, root, stages, usual, pictures):
     """Load everything again in a forked child and run the tests there."""
     child = os.fork()
     if child == 0:
@@ -203,9 +223,16 @@ def fresh(tree, root, stages, usual):
             enter(tree, root)
             code = int(pytest.main(arguments(stages), plugins=[Chosen(stages, usual)]))
             code = 0 if code == 5 else code  # no test of these concerns the module
+            code = code or seen(pictures)
         finally:
             os._exit(code)
     return waited(child)
+
+
+def _pictures(root, module, names=None):
+    """The pictures that names of a module reach, of all its names unless some are given; none when it draws none."""
+    found = mutant_pictures.reached(root, module) if mutant_pictures.is_drawing(module) else {}
+    return set().union(*[found[name] for name in (found if names is None else names) if name in found])
 
 
 def warm(tree, root, module, stages, link, near_end):
@@ -218,7 +245,7 @@ def warm(tree, root, module, stages, link, near_end):
             with mutant_swap.Loading(target) as loading:
                 enter(tree, root)
                 chosen = Chosen(stages, {})
-                pytest.main(arguments(stages), plugins=[chosen, Warm(chosen, loading, link, original)])
+                pytest.main(arguments(stages), plugins=[chosen, Warm(chosen, loading, link, original, _pictures(root, module))])
         finally:
             os._exit(70)
 
@@ -239,7 +266,7 @@ class Runner:
         if self._answer()[0] != "loaded":
             return "failed", {}
         outcome, self.usual = self._asked("unchanged")
-        return (fresh(self.tree, self.root, self.stages, self.usual) if outcome == "passed" else outcome), self.usual
+        return (fresh(self.tree, self.root, self.stages, self.usual, set()) if outcome == "passed" else outcome), self.usual
 
     def take(self, usual):
         """Use the times that another copy measured."""
@@ -252,8 +279,10 @@ class Runner:
         self.target.write_text(changed, encoding="utf-8")
         for compiled in (self.target.parent / "__pycache__").glob(f"{self.module}.*"):
             compiled.unlink()  # two changes within one second may have the same size
-        outcome, _ = self._asked((changed, stages, mutant_swap.concerned(self.original, changed)))
-        return fresh(self.tree, self.root, stages, self.usual) if outcome == "cannot" else outcome
+        concerned = mutant_swap.concerned(self.original, changed)
+        pictures = _pictures(self.root, self.module, concerned)
+        outcome, _ = self._asked((changed, stages, pictures or concerned))
+        return fresh(self.tree, self.root, stages, self.usual, pictures) if outcome == "cannot" else outcome
 
     def close(self):
         """Let the warm process go."""

@@ -2,16 +2,20 @@
 
 Loading the package, the tests and their libraries again for each change takes a second and more. Most changes lie in
 a body, and putting another code object into the function that stands in memory takes no time; most others lie in the
-limits of a formula or in a transcribed example, and these stand in two registers. All the rest is loaded again.
+limits of a formula or picture or in a transcribed example, and these stand in registers; or in a table that nothing
+looks into while it is loaded. All the rest is loaded again.
 """
 
 import ast
+import dis
 import functools
 import gc
 import importlib
 import inspect
+import re
 import sys
 import types
+from pathlib import Path
 
 
 class Loading:
@@ -34,6 +38,7 @@ class Loading:
 
 def loaded_functions(path):
     """Every function of one file that is in memory, by its code."""
+    gc.unfreeze()  # what conftest.py has put out of the collector's sight would not be listed
     found = {}
     for one in gc.get_objects():
         if isinstance(one, types.FunctionType) and one.__code__.co_filename == str(path):
@@ -127,7 +132,7 @@ def concerned(original, changed):
 
 
 def declares(original, changed):
-    """True when two texts differ only in how one formula is declared, or in one transcribed example."""
+    """True when two texts differ only in how one formula or picture is declared, or in one transcribed example."""
     before, after = _dumped(original), ast.parse(changed).body
     differing = [(old, new) for (old, said), new in zip(before, after) if said != ast.dump(new)]
     if len(before) != len(after) or len(differing) != 1:
@@ -144,10 +149,13 @@ def redeclare(original, changed, path):
     Returns the examples that changed (none when a limit did), or None when it cannot.
     """
     core = sys.modules["pvcalc.formula"]
-    formulas_before, printed_before = declared_before(original, path)
-    formulas, printed = _declared(core, changed, path)
-    if list(formulas_before) != list(formulas) or len(printed_before) != len(printed):
+    formulas_before, printed_before, pictures_before = declared_before(original, path)
+    formulas, printed, pictures = _declared(core, changed, path)
+    if list(formulas_before) != list(formulas) or len(printed_before) != len(printed) or list(pictures_before) != list(pictures):
         return None
+    for name, new in pictures.items():
+        if _told(new) != pictures_before[name]:
+            sys.modules["pvcalc.draw"].PICTURES[name].__dict__.update({"limits": new.limits, "arguments": new.arguments})
     loaded = {made.name: made for made in core.FORMULAS}
     for name, new in formulas.items():
         if _told(new) != formulas_before[name]:
@@ -166,19 +174,25 @@ def redeclare(original, changed, path):
 @functools.cache
 def declared_before(original, path):
     """What the unchanged text declares; asked for once before the forks, so that no child runs it again."""
-    formulas, printed = _declared(importlib.import_module("pvcalc.formula"), original, path)
-    return {name: _told(made) for name, made in formulas.items()}, [_told(one) for one in printed]
+    formulas, printed, pictures = _declared(importlib.import_module("pvcalc.formula"), original, path)
+    return [{name: _told(made) for name, made in formulas.items()}, [_told(one) for one in printed],
+            {name: _told(made) for name, made in pictures.items()}]
 
 
 def _declared(core, text, path):
-    """What running a module's text adds to the two registers, which stay as they were."""
-    kept = core.FORMULAS[:], core.PRINTED[:]
+    """What running a module's text adds to the registers, which stay as they were."""
+    drawing = sys.modules.get("pvcalc.draw")
+    drawn = drawing.PICTURES if drawing else {}
+    kept, kept_pictures = (core.FORMULAS[:], core.PRINTED[:]), dict(drawn)
     core.FORMULAS[:], core.PRINTED[:] = [], []
+    drawn.clear()
     try:
         exec(compile(text, str(path), "exec"), {"__name__": f"pvcalc.{path.stem}", "__file__": str(path)})
-        return {made.name: made for made in core.FORMULAS}, core.PRINTED[:]
+        return {made.name: made for made in core.FORMULAS}, core.PRINTED[:], dict(drawn)
     finally:
         core.FORMULAS[:], core.PRINTED[:] = kept
+        drawn.clear()
+        drawn.update(kept_pictures)
 
 
 def _told(one):
@@ -194,3 +208,48 @@ def _told(one):
     if hasattr(one, "formula") and hasattr(one, "locator"):
         return _told({**vars(one), "formula": one.formula.name})
     return _told(vars(one)) if hasattr(one, "__dict__") and not isinstance(one, type) else (type(one).__name__, repr(one))
+
+
+def _tables(original, changed):
+    """The assignments `NAME = …` at the top of a module in which two texts differ, as (name, new value)."""
+    before, after = _dumped(original), ast.parse(changed).body
+    if len(before) != len(after):
+        return []
+    differing = [(old, new) for (old, said), new in zip(before, after) if said != ast.dump(new)]
+    single = all(isinstance(one, ast.Assign) and len(one.targets) == 1 and isinstance(one.targets[0], ast.Name) for pair in differing for one in pair)
+    return [(new.targets[0].id, new.value) for _, new in differing] if single else []
+
+
+def is_constant(original, changed, path, ran, tests):
+    """True when two texts differ in one table that only the bodies of this module's functions look into, none of which has run."""
+    tables = _tables(original, changed)
+    if len(tables) != 1:
+        return False
+    name = tables[0][0]
+    code = compile(original, str(path), "exec")
+    if _read_on_loading(code, name) or any(name in one.co_names for one in ran if not one.co_name.startswith("<module")):
+        return False
+    folder = Path(path).parent
+    others = [one for one in folder.glob("*.py") if one != Path(path)] + [folder.parent / one for one in tests]
+    return not any(re.search(rf"\b{name}\b", _text(one)) for one in others)
+
+
+def _read_on_loading(code, name):
+    """Whether a module's own code, or a class body within it, reads a name that it sets."""
+    reads = [one for one in dis.get_instructions(code) if one.argval == name and one.opname.startswith("LOAD")]
+    return bool(reads) or any(_read_on_loading(one, name) for one in _nested(code) if not one.co_flags & inspect.CO_OPTIMIZED)
+
+
+@functools.cache
+def _text(path):
+    return path.read_text(encoding="utf-8")
+
+
+def set_constant(original, changed, path):
+    """Put the new table into the loaded module."""
+    (name, value), = _tables(original, changed)
+    for module in list(sys.modules.values()):
+        if getattr(module, "__file__", None) == str(path):
+            setattr(module, name, eval(compile(ast.Expression(value), str(path), "eval"), vars(module)))
+            return []
+    return None

@@ -5,7 +5,8 @@
 cosmic-ray finds and makes the changes (one session file a module, kept under build/mutants). Each change is
 tried in a copy of the tree, never in this one: in a forked child of a process that has loaded the tests already or,
 where the change would show on loading, in one that loads all again. Exit 1 when the score of the formulas is under
-95 %; changes in the transcribed examples are told apart, and what does not compile is not counted.
+95 %; changes in the transcribed examples are told apart, and so are those of a picture that move no stroke by more
+than a pixel (tests/drawn_alike.py); what does not compile is not counted.
 """
 
 import argparse
@@ -25,11 +26,13 @@ from pathlib import Path
 
 ROOT = Path(__file__).resolve().parent.parent
 LEAST_SCORE = 95.0
+WITHIN = "within a pixel"  # the outcome of a change that no test notices and that moves no stroke further
 COPIED = ("pvcalc", "tests", "kb", "site_overrides", "pyproject.toml", "mkdocs.yml")
 # Tests that go through every formula; those of one module stand in tests/test_<module>*.py and run first.
 COMMON = ("test_printed.py", "test_limits.py", "test_properties.py")
-SLOW = ("test_interpreters.py", "test_shared_lint.py", "test_authoring.py", "test_hazards.py", "test_signing.py",
-        "test_mutation.py", "test_draw.py")  # and none of them sees a wrong number first
+SLOW = ("test_interpreters.py", "test_shared_lint.py", "test_authoring.py", "test_data.py", "test_hazards.py",
+        "test_signing.py", "test_mutation.py", "test_draw.py")  # and none of them sees a wrong number first
+PICTURES = "tests/test_draw"  # begins the names of the files that try the modules of pictures
 PRELOADED = ("pytest", "hypothesis", "hypothesis.strategies", "xdist", "ruamel.yaml", "pydantic", "scipy.stats", "scipy.optimize",
              "scipy.integrate", "shapely", "pint", "numpy")
 
@@ -62,9 +65,19 @@ def stages_for(module):
     """Test files that can notice a change in `module`, quickest first, each with the formulas whose cases count.
 
     Printed examples and limits take no time and see most; then the files that name the module; random inputs last.
+    A module of pictures is tried by the tests of pictures alone: first by those named for it, then by the cases of the
+    pictures it reaches.
     """
     if module in CLOSEST:
         return [([f"tests/{name}"], []) for name in CLOSEST[module]]
+    from mutant_pictures import is_drawing, reached
+
+    if is_drawing(module):
+        own = [f"{PICTURES}_strokes.py" if module == "draw" else f"tests/test_{module}.py"]
+        all_files = [f"tests/{path.name}" for path in sorted((ROOT / "tests").glob("test_draw*.py"))]
+        named = {f"tests/test_{path.stem}.py" for path in (ROOT / "pvcalc").glob("draw_*.py")} | {f"{PICTURES}_strokes.py"}
+        pictures = sorted(set().union(*reached(ROOT, module).values()))
+        return [(own, [])] * (own[0] in all_files) + [([name for name in all_files if name not in named], pictures)]
     own = [f"tests/{path.name}" for path in sorted((ROOT / "tests").glob("test_*.py"))
            if path.name not in COMMON + SLOW and (path.stem.startswith(f"test_{module}") or _names(path, module))]
     chosen = formulas_of(module)
@@ -85,14 +98,15 @@ def formulas_of(module):
 def evidence_lines(source):
     """Lines that transcribe what others printed: evidence about the formulas, not part of them.
 
-    A change there that no test notices means that the print is too coarse to tell; it is counted apart.
+    A change there that no test notices means that the print is too coarse to tell; it is counted apart. A helper that
+    tells several examples at once belongs to them, with all that it is called for.
     """
-    lines = set()
+    lines, tellers = set(), {"printed"}
     for node in ast.parse(source).body:
-        called = [call.func.id for call in ast.walk(node) if isinstance(call, ast.Call) and isinstance(call.func, ast.Name)]
-        tells = any(name == "printed" or name.endswith("example") for name in called)
-        if isinstance(node, (ast.Expr, ast.For)) and tells:
+        called = {call.func.id for call in ast.walk(node) if isinstance(call, ast.Call) and isinstance(call.func, ast.Name)}
+        if called & tellers and isinstance(node, (ast.Expr, ast.For, ast.FunctionDef)):
             lines.update(range(node.lineno, node.end_lineno + 1))
+            tellers.update([node.name] if isinstance(node, ast.FunctionDef) else [])
     return lines
 
 
@@ -168,7 +182,7 @@ def record(database, job_id, outcome, diff):
     """Keep the outcome in the session, where cosmic-ray's own reports find it."""
     from cosmic_ray.work_item import TestOutcome, WorkerOutcome, WorkResult
 
-    survived = outcome == "passed"
+    survived = outcome in ("passed", WITHIN)
     database.set_result(job_id, WorkResult(
         worker_outcome=WorkerOutcome.NO_TEST if outcome == "no change" else WorkerOutcome.NORMAL,
         test_outcome=TestOutcome.SURVIVED if survived else TestOutcome.KILLED, output=outcome, diff=diff))
@@ -225,12 +239,14 @@ def _work(module, runners, stages, database):
     items = [(item.job_id, item.mutations[0].operator_name, dict(item.mutations[0].operator_args or {}),
               item.mutations[0].occurrence, kinds[item.job_id]) for item in database.work_items
              if worth_trying(item.mutations[0].operator_name)]
-    survivors, counts = [], {"formulas": {"killed": 0, "survived": 0}, "examples": {"killed": 0, "survived": 0}}
+    survivors, counts = [], {kind: {"killed": 0, "survived": 0, "within": 0} for kind in ("formulas", "examples")}
 
     def count(job_id, outcome, diff):
         if outcome == "passed":
             survivors.append(f"{kinds[job_id]} {diff}")
             counts[kinds[job_id]]["survived"] += 1
+        elif outcome == WITHIN:
+            counts[kinds[job_id]]["within"] += 1
         elif outcome != "no change":
             counts[kinds[job_id]]["killed"] += 1
 
@@ -266,7 +282,8 @@ def _score(counts, kind):
 
 def _told(counts, kind):
     tried = counts[kind]["killed"] + counts[kind]["survived"]
-    return f"{tried} changes, {counts[kind]['survived']} survived, score {_score(counts, kind):.1f} %"
+    within = f", {counts[kind]['within']} more within a pixel" if counts[kind]["within"] else ""
+    return f"{tried} changes, {counts[kind]['survived']} survived, score {_score(counts, kind):.1f} %{within}"
 
 
 def main():

@@ -1,9 +1,9 @@
 """Writes down which whole tests passed on the files as they are, so that the hazard page can say so."""
 
-import os
 from pathlib import Path
 
 from pvcalc.handbook import evidence
+from tests.effort import PROFILE
 
 ROOT = Path(__file__).resolve().parent.parent
 
@@ -26,7 +26,7 @@ class Outcomes:
 
     def pytest_sessionfinish(self, session):
         """Only the controller of several workers knows every outcome; a mutant's run is no evidence."""
-        if not self.passed or hasattr(session.config, "workerinput") or os.environ.get("HYPOTHESIS_PROFILE") == "mutants":
+        if not self.passed or hasattr(session.config, "workerinput") or PROFILE == "mutants":
             return
         failed = {name for name, passed in self.passed.items() if not passed}
         evidence.record(ROOT, self.passed.keys() - failed - self.partial, failed)

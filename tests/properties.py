@@ -253,5 +253,5 @@ RECORDS = {
 }
 
 # Formulas that take long: fewer draws.
-SLOW = {"simulate": 3, "kaplan_meier": 20, "exact_interval": 20, "cases_for_power": 10, "clean_cases_needed": 20,
-        "funnel_limits": 20, "binomial_tail": 30, "shelf_choices": 40}
+SLOW = {"simulate": 0.05, "kaplan_meier": 0.3, "exact_interval": 0.3, "cases_for_power": 0.2, "clean_cases_needed": 0.3,
+        "funnel_limits": 0.3, "binomial_tail": 0.5, "shelf_choices": 0.7}

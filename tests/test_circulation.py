@@ -1,88 +1,28 @@
 """The simulated beat against an adaptive integrator of scipy, the laws it must keep and the forms that are closed."""
 
+import functools
 import math
 
 import numpy as np
 import pytest
-from scipy.integrate import solve_ivp
 from scipy.signal import lsim
 
 from pvcalc import circulation, trace
 from pvcalc.errors import OutOfRange
-from tests.edges import assert_range, assert_ranges, fault
-
-# The constants of the model once more, written from its description and not read from the module.
-HALF_DENSITY = 0.5 * 1.06 / 1333.22
-E_MIN, V_0, Z_C, R_P, COMPLIANCE, P_LA, R_TV, C_RA, INERTANCE = 0.05, 10, 0.0165, 0.065, 4.0, 8, 0.010, 20, 5e-4
-
-SEVERE = dict(orifice_area_cm2=0.6, heart_rate_bpm=75, output_l_min=5, contractility_mmhg_ml=1.683,
-              infundibulum_diastole_cm2=50, infundibulum_systole_cm2=50)
-NORMAL = {**SEVERE, "orifice_area_cm2": 3.5, "contractility_mmhg_ml": 0.6}
-TIGHT = {**SEVERE, "orifice_area_cm2": 0.4, "contractility_mmhg_ml": 2.999}
-FAST = {**SEVERE, "heart_rate_bpm": 150}
-CLAMPED = {**SEVERE, "orifice_area_cm2": 3.0, "contractility_mmhg_ml": 2.2, "infundibulum_diastole_cm2": 2.0,
-           "infundibulum_systole_cm2": 0.4}
-SLOW_AND_WIDE = {**SEVERE, "orifice_area_cm2": 1.5, "heart_rate_bpm": 52, "output_l_min": 3.3, "contractility_mmhg_ml": 0.9,
-                 "infundibulum_diastole_cm2": 3.0, "infundibulum_systole_cm2": 1.2}
-CASES = [SEVERE, NORMAL, TIGHT, FAST, CLAMPED, SLOW_AND_WIDE]
-NAMES = ["severe", "normal", "tight", "fast", "clamped", "slow and wide"]
-SHOWN = {name: dict(circulation.simulate(**case)) for name, case in zip(NAMES, CASES)}
+from tests.circulation_witness import (CASES, COMPLIANCE, E_MIN, HALF_DENSITY, NAMES, P_LA, R_P, R_TV, SEVERE, TIGHT, V_0, Z_C,
+                                       Witness)
+from tests.edges import assert_range, fault
 
 
-class Witness:
-    """The same circulation by scipy's adaptive integrator, each valve event located by root finding."""
-
-    def __init__(self, case):
-        self.cycle = 60 / case["heart_rate_bpm"]
-        self.venous_return = case["output_l_min"] * 1000 / 60
-        self.orifice, self.e_max = case["orifice_area_cm2"], case["contractility_mmhg_ml"]
-        self.below = case["infundibulum_diastole_cm2"], case["infundibulum_systole_cm2"]
-
-    def active(self, time):
-        pace = math.sqrt(self.cycle / 0.8)
-        if time < 0.30 * pace:
-            return (1 - math.cos(math.pi * time / (0.30 * pace))) / 2
-        if time < 0.45 * pace:
-            return (1 + math.cos(math.pi * (time - 0.30 * pace) / (0.15 * pace))) / 2
-        return 0.0
-
-    def pressure(self, time, volume):
-        return (E_MIN + (self.e_max - E_MIN) * self.active(time)) * (volume - V_0)
-
-    def loss(self, time):
-        area = self.below[0] + (self.below[1] - self.below[0]) * self.active(time)
-        return HALF_DENSITY / self.orifice ** 2 + (HALF_DENSITY / area ** 2 if area < 50 else 0)
-
-    def slopes(self, ejecting):
-        def right_side(time, state):
-            volume, flow, artery, veins = state
-            pressure = self.pressure(time, volume)
-            inflow = max(0.0, (veins - pressure) / R_TV)
-            push = (pressure - artery - Z_C * flow - self.loss(time) * flow * abs(flow)) / INERTANCE if ejecting else 0.0
-            return [inflow - flow, push, (flow - (artery - P_LA) / R_P) / COMPLIANCE, (self.venous_return - inflow) / C_RA]
-        return right_side
-
-    def beat(self, start, times):
-        """(states at the times, state at the end, seconds of flow)."""
-        def opens(time, state):
-            return self.pressure(time, state[0]) - state[2]
-
-        def closes(time, state):
-            return state[1]
-        opens.terminal, opens.direction, closes.terminal, closes.direction = True, 1, True, -1
-        how = dict(method="LSODA", rtol=1e-9, atol=1e-9, dense_output=True, max_step=0.005)
-        filling = solve_ivp(self.slopes(False), (0, self.cycle), start, events=opens, **how)
-        ejection = solve_ivp(self.slopes(True), (filling.t[-1], self.cycle), filling.y[:, -1], events=closes, **how)
-        rest_from = [ejection.y[0, -1], 0, ejection.y[2, -1], ejection.y[3, -1]]
-        rest = solve_ivp(self.slopes(False), (ejection.t[-1], self.cycle), rest_from, **how)
-        states = [part.sol(time) for time in times
-                  for part in [filling if time <= filling.t[-1] else ejection if time <= ejection.t[-1] else rest]]
-        return np.array(states), rest.y[:, -1], ejection.t[-1] - filling.t[-1]
+@functools.cache
+def shown(name):
+    """What is shown for one of the cases, computed when a test first asks for it."""
+    return dict(circulation.simulate(**dict(zip(NAMES, CASES))[name]))
 
 
 @pytest.mark.parametrize("name, case", list(zip(NAMES, CASES)), ids=NAMES)
 def test_the_beat_is_that_of_an_adaptive_integrator(name, case):
-    ours, witness = SHOWN[name], Witness(case)
+    ours, witness = shown(name), Witness(case)
     time = np.array(ours["time_s"])
     start = [ours["volume_ml"][0], 0, ours["pa_mmhg"][0], circulation_veins(case)]
     states, end, flowing = witness.beat(start, time)
@@ -125,7 +65,7 @@ def circulation_veins(case):
 
 @pytest.mark.parametrize("name, case", list(zip(NAMES, CASES)), ids=NAMES)
 def test_what_flows_in_flows_out(name, case):
-    ours = SHOWN[name]
+    ours = shown(name)
     cycle = 60 / case["heart_rate_bpm"]
     stroke = case["output_l_min"] * 1000 / case["heart_rate_bpm"]
     assert np.trapezoid(ours["flow_ml_s"] + [0], dx=cycle / 400) == pytest.approx(stroke, rel=1e-3)
@@ -136,7 +76,7 @@ def test_what_flows_in_flows_out(name, case):
 
 @pytest.mark.parametrize("name", NAMES)
 def test_the_beat_ends_as_it_began(name):
-    ours = SHOWN[name]
+    ours = shown(name)
     for made in ("rv_mmhg", "pa_mmhg", "volume_ml", "below_valve_mmhg"):
         first, last, before = ours[made][0], ours[made][-1], ours[made][-2]
         assert last + (last - before) == pytest.approx(first, abs=0.02), made
@@ -146,7 +86,7 @@ def test_the_beat_ends_as_it_began(name):
 
 @pytest.mark.parametrize("name, case", list(zip(NAMES, CASES)), ids=NAMES)
 def test_the_gradients_hold_each_other(name, case):
-    ours = SHOWN[name]
+    ours = shown(name)
     pulse = ours["pa_systolic_mmhg"] - ours["pa_diastolic_mmhg"]
     assert ours["peak_to_peak_mmhg"] <= ours["peak_instantaneous_mmhg"] <= ours["peak_to_peak_mmhg"] + pulse
     assert ours["infundibular_peak_to_peak_mmhg"] + ours["valvar_peak_to_peak_mmhg"] == pytest.approx(
@@ -156,7 +96,7 @@ def test_the_gradients_hold_each_other(name, case):
 
 @pytest.mark.parametrize("name", ["severe", "normal", "tight"])
 def test_the_mean_gradient_is_that_of_the_squared_flow(name):
-    ours = SHOWN[name]
+    ours = shown(name)
     flow = np.array(ours["flow_ml_s"])
     area = {"severe": 0.6, "normal": 3.5, "tight": 0.4}[name]
     squared = np.trapezoid(flow ** 2, dx=1 / ours["sampling_hz"]) / ours["flow_period_s"]
@@ -171,9 +111,9 @@ def test_the_mean_gradient_is_that_of_the_squared_flow(name):
 def test_the_peak_gradient_is_nearly_that_of_the_jet():
     assert HALF_DENSITY * 1e4 == pytest.approx(3.975, abs=5e-4)
     for name, jet in (("severe", 73.0), ("tight", 148.1)):
-        assert 4 * SHOWN[name]["peak_velocity_m_s"] ** 2 == pytest.approx(jet, abs=0.1)
-        assert SHOWN[name]["peak_instantaneous_mmhg"] == pytest.approx(
-            3.975 * SHOWN[name]["peak_velocity_m_s"] ** 2, rel=2e-3)
+        assert 4 * shown(name)["peak_velocity_m_s"] ** 2 == pytest.approx(jet, abs=0.1)
+        assert shown(name)["peak_instantaneous_mmhg"] == pytest.approx(
+            3.975 * shown(name)["peak_velocity_m_s"] ** 2, rel=2e-3)
 
 
 def test_two_narrowings_in_series_are_one_narrower_one():
@@ -188,12 +128,12 @@ def test_two_narrowings_in_series_are_one_narrower_one():
 
 
 def test_without_an_infundibulum_nothing_is_lost_there():
-    assert SHOWN["severe"]["below_valve_mmhg"] == SHOWN["severe"]["rv_mmhg"]
+    assert shown("severe")["below_valve_mmhg"] == shown("severe")["rv_mmhg"]
     assert circulation.losses(0.3, 0.6, 50, 50)[1] == 0 < circulation.losses(0.3, 0.6, 50, 49)[1]
 
 
 def test_a_clamping_infundibulum_moves_the_peak_late():
-    clamped, fixed = SHOWN["clamped"], SHOWN["severe"]
+    clamped, fixed = shown("clamped"), shown("severe")
     for ours, late in ((clamped, True), (fixed, False)):
         begin = next(place for place, flow in enumerate(ours["flow_ml_s"]) if flow > 0)
         peak_flow, peak_pressure = (int(np.argmax(ours[trace_name])) - begin for trace_name in ("flow_ml_s", "rv_mmhg"))
@@ -216,7 +156,7 @@ def test_the_more_flow_the_more_gradient():
 
 
 def test_its_measures_are_those_of_the_traces():
-    ours = SHOWN["severe"]
+    ours = shown("severe")
     given = dict(rv_mmhg=ours["rv_mmhg"], pa_mmhg=ours["pa_mmhg"], sampling_hz=ours["sampling_hz"])
     assert ours["sampling_hz"] == pytest.approx(500, rel=1e-12)
     assert trace.peak_to_peak_from_trace_mmhg(**given) == pytest.approx(ours["peak_to_peak_mmhg"], rel=1e-12)
@@ -229,7 +169,7 @@ def test_its_measures_are_those_of_the_traces():
     (15, 0.3, 92.8, 71.5, 44.0), (10, 0.2, 93.9, 72.6, 45.6), (5, 1.0, 85.8, 65.1, 38.2), (3, 1.5, 66.0, 47.4, 24.2)])
 def test_what_a_poor_catheter_makes_of_it(hertz, damping, systolic, peaks, mean):
     """A second-order system of the given frequency and damping, after a dozen beats."""
-    ours = SHOWN["severe"]
+    ours = shown("severe")
     beats = 12
     time = np.arange(400 * beats) / 500
     omega = 2 * math.pi * hertz
@@ -242,7 +182,7 @@ def test_what_a_poor_catheter_makes_of_it(hertz, damping, systolic, peaks, mean)
 
 
 def test_coarser_sampling_and_a_shifted_artery():
-    rv, pa = np.array(SHOWN["severe"]["rv_mmhg"] * 4), np.array(SHOWN["severe"]["pa_mmhg"] * 4)
+    rv, pa = np.array(shown("severe")["rv_mmhg"] * 4), np.array(shown("severe")["pa_mmhg"] * 4)
     time = np.arange(rv.size) / 500
 
     def measured(rate, shift=0.0):
@@ -324,8 +264,8 @@ def test_the_end_of_flow_lies_where_the_falling_flow_meets_zero():
 def test_the_fullest_ventricle_holds_three_hundred_millilitres():
     def filled(contractility):
         wide = {**SEVERE, "heart_rate_bpm": 160, "output_l_min": 8}
-        shown = dict(circulation.simulate(**{**wide, "contractility_mmhg_ml": contractility}))
-        return shown["end_diastolic_ml"]
+        ours = dict(circulation.simulate(**{**wide, "contractility_mmhg_ml": contractility}))
+        return ours["end_diastolic_ml"]
     weak, strong = 0.3, 1.0
     while strong - weak > 1e-4:
         middle = (weak + strong) / 2
@@ -352,5 +292,5 @@ def test_the_first_guess_is_near():
     infundibular = circulation.first_guess(0.8, 5000 / 60, 1.683, 0.6, 0.8, 0.4)
     both = HALF_DENSITY * (200 / 3 / 0.33) ** 2 * (1 / 0.36 + 1 / 0.36)
     assert infundibular[0] == pytest.approx(10 + 200 / 3 + (20 + 1.25 * both) / 1.683, rel=1e-9)
-    found = SHOWN["severe"]
+    found = shown("severe")
     assert volume == pytest.approx(found["volume_ml"][0], rel=0.15) and artery == pytest.approx(found["pa_mmhg"][0], rel=0.1)

@@ -10,7 +10,7 @@ from hypothesis import strategies as st
 
 from pvcalc import bridge, live_documents
 from pvcalc.conditions import BadCondition, all_of, any_of, at_least, condition_words, edges_of, holds, read_condition
-from pvcalc.decision import decide, inputs_for, run
+from pvcalc.decision import answer_of, decide, inputs_for, run
 from pvcalc.decision_words import row_words
 from pvcalc.errors import NotUnderstood, OutOfRange, Refusal
 from pvcalc.handbook.tablechecks import cells_of
@@ -45,7 +45,8 @@ def expectations(segments):
 @pytest.mark.parametrize("name, quantity, others, segments", EDGES, ids=[f"{e[0]}-{e[1]}-{n}" for n, e in enumerate(EDGES)])
 def test_each_document_at_below_and_above_its_cut_offs(loaded, name, quantity, others, segments):
     for value, expected in expectations(segments):
-        assert decide(loaded.tables[name], {**others, quantity: value})["answer"] == expected, (quantity, value)
+        given = {**others, quantity: value}
+        assert decide(loaded.tables[name], given)["answer"] == expected == answer_of(loaded.tables[name], given), (quantity, value)
 
 
 def test_no_cut_off_of_any_table_is_left_without_an_expectation(loaded):

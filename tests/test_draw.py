@@ -11,61 +11,17 @@ import pytest
 from pvcalc import belt as belts
 from pvcalc import bridge, draw
 from pvcalc.errors import MissingInput, NotUnderstood, OutOfRange, Refusal, UnknownName
-from pvcalc.handbook import catalogue
+from pvcalc.formula import FORMULAS
+from tests.draw_examples import BANDS, EXAMPLES, FRAME, SVG, by_class, parsed
 
-catalogue.load()
 CSS = (Path(__file__).parent.parent / "site_overrides/css/figures.css").read_text(encoding="utf-8")
-SVG = "{http://www.w3.org/2000/svg}"
-ZONES = [{"accepted_low_ratio": 1.15, "target_low_ratio": 1.2, "target_high_ratio": 1.25, "accepted_high_ratio": 1.3,
-          "forbidden_above_ratio": 1.5}]
-FRAME = {"frame": "open_valve_systole", "zones": ZONES}
-BANDS = [{"low": 0, "words": "as planned"}, {"low": 5, "words": "think"}, {"low": 6, "words": "say why"}, {"low": 8, "words": "stop"}]
-# One beat of 0.8 s: a ventricle between 5 and 85 mmHg, an artery between 10 and 22.
-RV = [5 + 80 * max(0.0, math.sin(math.pi * (i - 20) / 40)) if 20 <= i <= 60 else 5 for i in range(100)]
-PA = [10 + 12 * max(0.0, math.sin(math.pi * (i - 22) / 45)) if 22 <= i <= 67 else 10 for i in range(100)]
-
-# name, inputs, and what the alternative text must say with these inputs
-EXAMPLES = [
-    ("balloon_on_annulus", {"annulus_mm": 18.4, "balloon_mm": 22.5, **FRAME}, ["18.4\u00a0mm", "22.5\u00a0mm", "1.22", "target", "1.20 to 1.25"]),
-    ("two_balloons_belt", {"annulus_mm": 28, "balloon_a_mm": 18, "balloon_b_mm": 23, **FRAME},
-     ["23 and 18 mm", "28 mm", "33.65", "1.202", "41.0\u00a0mm", "105.7"]),
-    ("error_band", {"intended_ratio": 1.25, "measurement_error_percent": 10, **FRAME}, ["1.25", "10.0\u00a0%", "1.13", "1.38"]),
-    ("hinge_points", {"diastole_wider_percent": 25.3, "lowest_percent": 6, "highest_percent": 53}, ["25\u00a0%", "6\u00a0%", "53\u00a0%"]),
-    ("phase_spread", {"annulus_mm": 16, "measured_in": "end_systole", "valve": "typical"}, ["16.0\u00a0mm", "17.0", "24.5\u00a0mm", "Never"]),
-    ("valve_open_shut", {}, ["Domed", "Dysplastic"]),
-    ("outflow_levels", {}, ["below the valve", "at the valve", "above the valve"]),
-    ("catheter_course", {}, ["tricuspid", "between its chords"]),
-    ("balloon_position", {}, ["Too low", "Right", "Too high", "Slipped"]),
-    ("waist", {}, ["Appears", "Gone", "Comes back"]),
-    ("pressure_traces", {"rv_mmhg": RV, "pa_mmhg": PA, "sampling_hz": 125}, ["A model, not your patient", "85\u00a0mmHg", "22\u00a0mmHg", "63\u00a0mmHg"]),
-    ("damping", {"natural_frequency_hz": 15, "over_damping_ratio": 1.5, "good_damping_ratio": 0.65, "under_damping_ratio": 0.15},
-     ["1.50", "0.65", "0.15", "15.0\u00a0Hz"]),
-    ("two_level_pullback", {"pa_systolic_mmhg": 22, "pa_diastolic_mmhg": 9, "infundibulum_systolic_mmhg": 38, "rv_systolic_mmhg": 71,
-                            "rv_diastolic_mmhg": 6}, ["22 over 9", "38 over 6", "71 over 6", "16\u00a0mmHg", "33\u00a0mmHg", "49\u00a0mmHg"]),
-    ("valvar_or_infundibular", {}, ["notch", "late in systole"]),
-    ("inflation_time_line", {"pacing_s": [0.5, 9.5], "inflate_s": 2, "waist_gone_s": 4.5, "deflate_s": 5.5, "empty_s": 9, "limit_s": 10},
-     ["0.5 s", "4.5 s", "7.0 s", "within"]),
-    ("icon_array", {"events": 2, "cases": 822, "out_of": 1000, "confidence": 0.95, "event_words": "died", "population_words": "all ages, 1980s"},
-     ["2 in 1000", "fewer than 1 to 9", "998 in 1000", "2 of 822", "95\u00a0%"]),
-    ("band_bar", {"quantity": "contrast_ml_per_kg", "value": 5.6, "highest": 10, "bands": BANDS}, ["5.6\u00a0mL/kg", "band 2", "8\u00a0mL/kg: stop"]),
-    ("step_hazard", {"years": [1, 2, 5, 10], "event_free_fractions": [0.94, 0.89, 0.88, 0.84], "event_words": "a second procedure"},
-     ["6.19", "5.47", "0.38", "0.93", "1.74", "84\u00a0%"]),
-    ("cusum_chart", {"outcomes": [0, 1, 1, 1, 1, 1], "acceptable_fraction": 0.09, "unacceptable_fraction": 0.18, "alpha": 0.1, "beta": 0.1},
-     ["0.131", "2.76", "5 failures", "6 cases", "case 5"]),
-    ("event_free_chart", {"times_years": [0.5, 1, 2.5, 3, 4, 6], "events": [1, 0, 1, 0, 0, 0], "confidence": 0.95, "event_words": "a second procedure"},
-     ["2 events in 6", "at 2 years 83.3\u00a0%", "at 4 years 62.5\u00a0%", "2 at risk"]),
-    ("funnel_chart", {"benchmark_fraction": 0.071, "inner_confidence": 0.95, "outer_confidence": 0.998, "unit_events": [4, 8],
-                      "unit_cases": [50, 50], "event_words": "Adverse events"}, ["4 of 50", "8 of 50", "16.0\u00a0%", "7.1\u00a0%", "99.8\u00a0%"]),
-]
 EACH = pytest.mark.parametrize("name, inputs, said", EXAMPLES, ids=[name for name, _, _ in EXAMPLES])
 
 
-def parsed(name, inputs, picture_id="one"):
-    return ElementTree.fromstring(draw.picture(name, inputs, picture_id))
+def of(name, values):
+    """Ids of cases that name the picture they are about; tests/mutants.py chooses by these."""
+    return [f"{name}-{value}" for value in values]
 
-
-def by_class(root, tag, look):
-    return [each for each in root.iter(SVG + tag) if look in (each.get("class") or "").split()]
 
 
 def test_every_picture_has_an_example_here():
@@ -76,6 +32,18 @@ def test_every_picture_has_an_example_here():
 def test_a_picture_lists_its_arguments_in_order(name, inputs, said):
     made = draw.PICTURES[name]
     assert sorted(made.arguments) == sorted(made.limits) == sorted(inputs)
+
+
+# Limits of their own: an audit draws longer series than a formula computes, and fewer steps fit on a page.
+OWN = [("cusum_chart", "outcomes"), ("event_free_chart", "events"), ("step_hazard", "years"), ("step_hazard", "event_free_fractions"),
+       ("two_level_pullback", "rv_systolic_mmhg")]
+
+
+@EACH
+def test_a_picture_takes_what_a_formula_of_the_same_quantity_takes(name, inputs, said):
+    for argument, limit in draw.PICTURES[name].limits.items():
+        namesakes = [vars(made.limits[argument]) for made in FORMULAS if argument in made.limits]
+        assert not namesakes or vars(limit) in namesakes or (name, argument) in OWN, argument
 
 
 @EACH
@@ -140,7 +108,10 @@ def test_the_style_sheet_names_each_variable_for_light_and_dark():
     assert light == dark and set(re.findall(r"var\((--fig-[a-z-]+)", CSS)) == light
 
 
-@pytest.mark.parametrize("annulus, balloon", [(6, 7), (18.4, 23), (24, 30), (25, 12), (10, 60)])
+SIZES = [(6, 7), (18.4, 23), (24, 30), (25, 12), (10, 60)]
+
+
+@pytest.mark.parametrize("annulus, balloon", SIZES, ids=of("balloon_on_annulus", SIZES))
 def test_balloon_and_annulus_are_drawn_to_scale(annulus, balloon):
     root = parsed("balloon_on_annulus", {"annulus_mm": annulus, "balloon_mm": balloon, **FRAME})
     ring, = by_class(root, "circle", "fig-annulus")
@@ -164,7 +135,10 @@ def path_length(data):
     return total
 
 
-@pytest.mark.parametrize("a, b", [(10, 10), (12, 15), (18, 20), (23, 15), (12, 18), (20, 20), (25, 8), (40, 2)])
+PAIRS = [(10, 10), (12, 15), (18, 20), (23, 15), (12, 18), (20, 20), (25, 8), (40, 2)]
+
+
+@pytest.mark.parametrize("a, b", PAIRS, ids=of("two_balloons_belt", PAIRS))
 def test_the_belt_is_as_long_as_computed(a, b):
     root = parsed("two_balloons_belt", {"annulus_mm": 20, "balloon_a_mm": a, "balloon_b_mm": b, **FRAME})
     belt, = by_class(root, "path", "fig-belt")
@@ -209,8 +183,10 @@ def test_steps_lead_to_every_point_without_adding_up_errors(stroke):
 
 
 # Published intervals: 81/263 gives 25.27 to 36.76 %, 0/20 gives 0 to 16.84 %.
-@pytest.mark.parametrize("events, cases, out_of, counts", [
-    (81, 263, 100, (25, 6, 6, 63)), (0, 20, 100, (0, 0, 17, 83)), (2, 822, 1000, (0, 2, 7, 991)), (20, 20, 100, (83, 17, 0, 0))])
+COUNTED = [(81, 263, 100, (25, 6, 6, 63)), (0, 20, 100, (0, 0, 17, 83)), (2, 822, 1000, (0, 2, 7, 991)), (20, 20, 100, (83, 17, 0, 0))]
+
+
+@pytest.mark.parametrize("events, cases, out_of, counts", COUNTED, ids=of("icon_array", COUNTED))
 def test_as_many_persons_are_drawn_as_the_interval_says(events, cases, out_of, counts):
     root = parsed("icon_array", {"events": events, "cases": cases, "out_of": out_of, "confidence": 0.95, "event_words": "event",
                                  "population_words": "all"})
@@ -218,15 +194,17 @@ def test_as_many_persons_are_drawn_as_the_interval_says(events, cases, out_of, c
     assert drawn == pytest.approx(counts, abs=0.05)
 
 
-def test_the_words_that_it_is_a_model_lie_inside_the_plot():
-    root = parsed(*[(name, inputs) for name, inputs, _ in EXAMPLES if name == "pressure_traces"][0])
+@pytest.mark.parametrize("name", ["pressure_traces"])
+def test_the_words_that_it_is_a_model_lie_inside_the_plot(name):
+    root = parsed(name, changed(name))
     words = [each for each in root.iter(SVG + "text") if each.text == "A model, not your patient"]
     assert len(words) == 1 and 60 < float(words[0].get("x")) < 330 and 34 < float(words[0].get("y")) < 254
 
 
-def test_markup_in_words_stays_words():
-    root = parsed("icon_array", {"events": 1, "cases": 10, "out_of": 100, "confidence": 0.95, "event_words": '<b onload="x">&',
-                                 "population_words": "</svg><script>"})
+@pytest.mark.parametrize("name", ["icon_array"])
+def test_markup_in_words_stays_words(name):
+    root = parsed(name, {"events": 1, "cases": 10, "out_of": 100, "confidence": 0.95, "event_words": '<b onload="x">&',
+                         "population_words": "</svg><script>"})
     assert not list(root.iter("script")) and not list(root.iter(SVG + "script"))
     assert any('<b onload="x">&' in (each.text or "") for each in root.iter(SVG + "text"))
 
@@ -266,7 +244,8 @@ def test_bad_input_is_refused_in_a_sentence_tied_to_its_field(name, new, kind, f
     assert [sentence for where, sentence in refused.value.faults if where == field and words in sentence]
 
 
-def test_all_faults_are_told_at_once_and_typed_numbers_are_read():
+@pytest.mark.parametrize("name", ["balloon_on_annulus"])
+def test_all_faults_are_told_at_once_and_typed_numbers_are_read(name):
     with pytest.raises(Refusal) as refused:
         draw.picture("balloon_on_annulus", changed("balloon_on_annulus", annulus_mm="18,4,1", balloon_mm="900"), "one")
     assert [field for field, _ in refused.value.faults] == ["annulus_mm", "balloon_mm"]
@@ -274,31 +253,40 @@ def test_all_faults_are_told_at_once_and_typed_numbers_are_read():
     assert draw.picture("balloon_on_annulus", typed, "one") == draw.picture("balloon_on_annulus", changed("balloon_on_annulus"), "one")
 
 
-@pytest.mark.parametrize("bad", ["", "1a", 'a"b', "a b", "é", None, "x" * 81])
+IDENTIFIERS = ["", "1a", 'a"b', "a b", "é", None, "x" * 81]
+
+
+@pytest.mark.parametrize("bad", IDENTIFIERS, ids=of("waist", IDENTIFIERS))
 def test_an_identifier_that_could_break_the_page_is_refused(bad):
     with pytest.raises(NotUnderstood, match="identifier"):
         draw.picture("waist", {}, bad)
 
 
-def test_an_unknown_picture_is_answered_with_the_nearest_name():
+@pytest.mark.parametrize("name", ["waist"])
+def test_an_unknown_picture_is_answered_with_the_nearest_name(name):
     with pytest.raises(UnknownName, match="nearest name: waist"):
         draw.picture("waste", {}, "one")
 
 
-def test_without_a_frame_there_is_no_verdict_and_no_zone():
+@pytest.mark.parametrize("name", ["balloon_on_annulus"])
+def test_without_a_frame_there_is_no_verdict_and_no_zone(name):
     text = draw.picture("balloon_on_annulus", changed("balloon_on_annulus", frame="not_stated"), "one")
     assert "cannot be judged" in text and "target" not in text and "fig-zone" not in text
 
 
-@pytest.mark.parametrize("balloon, words", [
+VERDICTS = [
     (11.4, "Below the accepted"), (11.5, "In the accepted"), (12.0, "In the target"), (12.5, "At the cut-off of 1.25"), (12.6, "In the accepted"),
-    (13.0, "At the cut-off of 1.30"), (13.1, "written reason only"), (15.0, "written reason only. At the cut-off of 1.50"), (15.1, "FORBIDDEN")])
+    (13.0, "At the cut-off of 1.30"), (13.1, "written reason only"), (15.0, "written reason only. At the cut-off of 1.50"), (15.1, "FORBIDDEN")]
+
+
+@pytest.mark.parametrize("balloon, words", VERDICTS, ids=of("balloon_on_annulus", [balloon for balloon, _ in VERDICTS]))
 def test_the_verdict_follows_the_zones_edges_included(balloon, words):
     text = parsed("balloon_on_annulus", {"annulus_mm": 10, "balloon_mm": balloon, **FRAME}).find(SVG + "desc").text
     assert words in text
 
 
-def test_a_late_deflation_is_called_too_long():
+@pytest.mark.parametrize("name", ["inflation_time_line"])
+def test_a_late_deflation_is_called_too_long(name):
     assert "TOO LONG" in draw.picture("inflation_time_line", changed("inflation_time_line", limit_s=6.9), "one")
     assert "without pacing" in draw.picture("inflation_time_line", changed("inflation_time_line", pacing_s=[]), "one")
 

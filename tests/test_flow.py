@@ -1,12 +1,12 @@
 """Oxygen content, flows, shunts: second forms, units by another library, and the slips that happen."""
 
 import pytest
-from pint import UnitRegistry
+from pint import get_application_registry
 
 from pvcalc import flow
 from tests.edges import asked, assert_ranges, fault
 
-UNITS = UnitRegistry()
+UNITS = get_application_registry()
 CONTENT = dict(haemoglobin_g_dl=15, saturation_fraction=0.97, po2_mmhg=100, binding_ml_g=1.36)
 FICK = dict(oxygen_uptake_ml_min=250, arterial_content_ml_dl=20, venous_content_ml_dl=15)
 SHUNT = dict(aortic_saturation_fraction=0.96, mixed_venous_saturation_fraction=0.70,

@@ -81,6 +81,7 @@ def test_the_curve_is_read_from_its_first_event_to_its_last_patient():
 
 def test_lists_that_are_no_cohort():
     assert "one entry" in fault(follow_up.kaplan_meier, {**SIX, "events": [1, 0]})
+    assert "one entry" in fault(follow_up.kaplan_meier, {**SIX, "times": [2, 3]})
     assert "1 (event) or 0" in fault(follow_up.kaplan_meier, {**SIX, "events": [1, 1, 0, 0.5, 1, 1]})
     assert "zero_event_upper" in fault(follow_up.kaplan_meier, {**SIX, "events": [0] * 6})
 
@@ -119,6 +120,7 @@ def test_the_steps_of_a_curve():
 def test_steps_that_are_no_curve():
     good = dict(years=[1, 2], event_free_fractions=[0.9, 0.8])
     assert "for each of the years" in fault(follow_up.step_hazards, {**good, "years": [1]})
+    assert "for each of the years" in fault(follow_up.step_hazards, {**good, "event_free_fractions": [0.9]})
     for years in ([2, 1], [1, 1]):
         assert "must rise" in fault(follow_up.step_hazards, {**good, "years": years})
     assert "cannot rise" in fault(follow_up.step_hazards, {**good, "event_free_fractions": [0.8, 0.81]})

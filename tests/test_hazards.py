@@ -229,15 +229,13 @@ for slug in ("physiology", "special", "drills/air", "drills/allergy"):
     signing.sign(loaded, slug, "consultant in charge", datetime.date(2026, 11, 25), datetime.date(2027, 11, 25))
 """
 CHANGED = """
-import json, sys
+import json
 from pvcalc import formula as core
-from pvcalc.handbook import ledger, project, signing
+from pvcalc.handbook import catalogue, ledger, project, signing
 loaded = project.load('.')
-fails = sorted({example.formula.name for example in core.PRINTED if not example.differs and not example.agrees()})
-moved = {}
-for slug in signing.signable(loaded):
-    if slug in loaded.data.signoff:
-        moved[slug] = signing.changed_since(loaded.data.signoff[slug], signing.parts_of(loaded, slug))
+fails = sorted({example.formula.name for example in core.PRINTED if not example.differs and not catalogue.outcome(example).agrees})
+moved = {slug: signing.changed_since(loaded.data.signoff[slug], signing.parts_of(loaded, slug))
+         for slug in signing.signable(loaded) if slug in loaded.data.signoff}
 print(json.dumps({'fails': fails, 'moved': moved, 'ledger': [str(one) for one in ledger.check(loaded)]}))
 """
 
@@ -247,16 +245,20 @@ def test_hz25_one_changed_constant_fails_its_examples_and_moves_the_ledger_and_i
     shutil.copytree(root / "pvcalc", tmp_path / "pvcalc", ignore=skipped)
     shutil.copytree(root / "kb", tmp_path / "kb")
     shutil.copy(root / "mkdocs.yml", tmp_path)
-    run = dict(cwd=tmp_path, capture_output=True, text=True, env={**os.environ, "PYTHONPATH": str(tmp_path)})
-    done = subprocess.run([sys.executable, "-c", SIGN], **run)
-    assert done.returncode == 0, done.stderr
-    before = json.loads(subprocess.run([sys.executable, "-c", CHANGED], **run).stdout)
-    assert before["fails"] == [] and not any(before["moved"].values())
+
+    def run(program):
+        done = subprocess.run([sys.executable, "-c", program], cwd=tmp_path, capture_output=True, text=True,
+                              env={**os.environ, "PYTHONPATH": str(tmp_path)})
+        assert done.returncode == 0, done.stderr
+        return json.loads(done.stdout)
+
+    before = run(SIGN + CHANGED)
+    assert before["fails"] == [] and len(before["moved"]) == 4 and not any(before["moved"].values())
     path = tmp_path / "pvcalc" / "gradient.py"
     text = path.read_text(encoding="utf-8")
     constant = re.search(r"return 4 \* velocity_m_s \* velocity_m_s", text)
     path.write_text(text.replace(constant[0], constant[0].replace("4", "4.1", 1)), encoding="utf-8")
-    after = json.loads(subprocess.run([sys.executable, "-c", CHANGED], **run).stdout)
+    after = run(CHANGED)
     assert "bernoulli_gradient_mmhg" in after["fails"]
     assert "code pvcalc.gradient" in after["moved"]["physiology"] and "numbers" in after["moved"]["physiology"]
     assert after["moved"]["drills/air"] == after["moved"]["drills/allergy"] == []

@@ -4,7 +4,7 @@ import math
 from pathlib import Path
 
 import pytest
-from pint import UnitRegistry
+from pint import get_application_registry
 
 from pvcalc import kidney
 from tests.edges import assert_ranges, fault
@@ -43,7 +43,7 @@ def test_four_printed_decimals_come_out_with_the_other_conversion():
 
 
 def test_one_conversion_constant_from_the_molar_mass():
-    units = UnitRegistry()
+    units = get_application_registry()
     exact = (units.Quantity(1, "mg/dL") / units.Quantity(113.12, "g/mol")).to("umol/L").magnitude
     assert kidney.creatinine_from_mg_dl_umol_l(creatinine_mg_dl=1) == 88.4
     assert kidney.creatinine_from_mg_dl_umol_l(creatinine_mg_dl=2) == 176.8

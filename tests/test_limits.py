@@ -131,7 +131,8 @@ def test_every_range_of_the_docstring_is_a_limit(made):
 
 @pytest.mark.parametrize("one, other, steps", [("kitten", "sitting", 3), ("flaw", "lawn", 2), ("", "abc", 3), ("abc", "", 3), ("mm", "mm", 0)])
 def test_letters_to_change_counted_by_hand(one, other, steps):
-    assert edit_distance(one, other) == steps == edit_distance(other, one)
+    assert edit_distance(one, other, 9) == steps == edit_distance(other, one, 9)
+    assert edit_distance(one, other, 2) == min(steps, 2) == edit_distance(other, one, 2)
 
 
 def test_a_nearest_name_is_named_only_when_it_is_near():

@@ -1,12 +1,12 @@
 """Ceilings of one case: every dangerous edge is stepped over, on both sides."""
 
 import pytest
-from pint import UnitRegistry
+from pint import get_application_registry
 
 from pvcalc import kidney, limits
 from tests.edges import asked, assert_ranges, fault
 
-UNITS = UnitRegistry()
+UNITS = get_application_registry()
 CONTRAST = dict(age_years=61, weight_kg=80, creatinine_umol_l=159.12)
 LOCAL = dict(weight_kg=20, limit_mg_kg=3, cap_mg=200, strength_percent=1)
 HEPARIN = dict(weight_kg=12, units_per_kg=100, cap_units=5000)

@@ -14,6 +14,7 @@ from tests.properties import INVERSE, MONOTONE, PROPORTIONAL, RECORDS, SLOW, SYM
 catalogue.load()
 FORMULAS = sorted(core.FORMULAS, key=lambda made: made.name)
 NAMES = [made.name for made in FORMULAS]
+LEAST_DRAWS = 3
 JUNK = st.one_of(
     st.none(), st.booleans(), st.text(max_size=6), st.just(math.nan), st.just(math.inf), st.just(-math.inf),
     st.floats(), st.integers(), st.lists(st.one_of(st.none(), st.floats(), st.text(max_size=3)), max_size=4),
@@ -97,14 +98,15 @@ def answer(made, inputs):
     return result
 
 
-def tried(made, many):
-    """Settings for one formula: fewer draws where one takes long."""
-    return settings(max_examples=min(many, SLOW.get(made.name, many)), suppress_health_check=list(HealthCheck))
+def tried(made, share=1.0):
+    """Settings for one formula: a share of the profile's draws, fewer where one takes long."""
+    draws = int(settings.default.max_examples * min(share, SLOW.get(made.name, 1.0)))
+    return settings(max_examples=max(LEAST_DRAWS, draws), suppress_health_check=list(HealthCheck))
 
 
 @pytest.mark.parametrize("made", FORMULAS, ids=NAMES)
 def test_inside_the_limits(made):
-    @tried(made, 60)
+    @tried(made)
     @given(in_range(made))
     def holds(inputs):
         answer(made, inputs)
@@ -113,7 +115,7 @@ def test_inside_the_limits(made):
 
 @pytest.mark.parametrize("made", FORMULAS, ids=NAMES)
 def test_beyond_the_limits(made):
-    @tried(made, 60)
+    @tried(made)
     @given(beyond(made))
     def holds(inputs):
         answer(made, inputs)
@@ -122,7 +124,7 @@ def test_beyond_the_limits(made):
 
 @pytest.mark.parametrize("made", FORMULAS, ids=NAMES)
 def test_the_door_for_typed_text_never_raises(made):
-    @tried(made, 30)
+    @tried(made, 0.5)
     @given(st.fixed_dictionaries({}, optional={name: st.text(max_size=12) for name in made.limits}))
     def holds(given_text):
         reply = core.run(made.name, given_text)
@@ -142,7 +144,7 @@ def result_of(made, inputs, result=""):
 def test_monotone(name, argument, way, result):
     made = core.find(name)
 
-    @tried(made, 60)
+    @tried(made)
     @given(in_range(made), allowed(made, argument))
     def holds(inputs, other):
         low, high = sorted([inputs[argument], other])
@@ -158,7 +160,7 @@ def test_monotone(name, argument, way, result):
 def test_inverse(name, argument, back, back_argument):
     made, returning = core.find(name), core.find(back)
 
-    @tried(made, 100)
+    @tried(made)
     @given(in_range(made))
     def holds(inputs):
         there = answer(made, inputs)
@@ -174,7 +176,7 @@ def test_inverse(name, argument, back, back_argument):
 def test_symmetric(name, one, other):
     made = core.find(name)
 
-    @tried(made, 60)
+    @tried(made)
     @given(in_range(made))
     def holds(inputs):
         swapped = {**inputs, one: inputs[other], other: inputs[one]}
@@ -189,7 +191,7 @@ def test_proportional(name, arguments, power):
     made = core.find(name)
     together = [arguments] if isinstance(arguments, str) else list(arguments)
 
-    @tried(made, 60)
+    @tried(made)
     @given(in_range(made), st.floats(0.5, 2))
     def holds(inputs, factor):
         first = answer(made, inputs)

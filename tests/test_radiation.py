@@ -1,12 +1,12 @@
 """Kerma-area product by another library's units, and the hundredfold slip."""
 
 import pytest
-from pint import UnitRegistry
+from pint import get_application_registry
 
 from pvcalc import radiation
 from tests.edges import asked, assert_ranges, fault
 
-UNITS = UnitRegistry()
+UNITS = get_application_registry()
 
 
 @pytest.mark.parametrize("ugy_m2", [1, 30, 249, 8600])

@@ -1,12 +1,12 @@
 """Resistances against another library's units."""
 
 import pytest
-from pint import UnitRegistry
+from pint import get_application_registry
 
 from pvcalc import resistance
 from tests.edges import assert_ranges, fault
 
-UNITS = UnitRegistry()
+UNITS = get_application_registry()
 LUNGS = dict(mean_pa_mmhg=15, wedge_mmhg=5, flow_l_min=6)
 BODY = dict(mean_arterial_mmhg=93, mean_ra_mmhg=3, flow_l_min=5)
 

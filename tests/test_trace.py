@@ -148,7 +148,7 @@ def test_coarse_sampling_is_questioned():
 def test_damping_and_frequency_of_a_system_that_rings(damping):
     natural_hz = 18.0
     omega = 2 * math.pi * natural_hz
-    time = np.linspace(0, 1.0, 400001)
+    time = np.linspace(0, 0.15, 60001)  # a frequency of 18 Hz shows three swings within 0.13 s
     _, swing = signal.impulse(([omega * omega], [1, 2 * damping * omega, omega * omega]), T=time)
     peaks = signal.argrelmax(np.abs(swing))[0][:3]
     heights = np.abs(swing[peaks])

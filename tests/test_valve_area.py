@@ -3,13 +3,13 @@
 import math
 
 import pytest
-from pint import UnitRegistry
+from pint import get_application_registry
 from scipy.integrate import quad
 
 from pvcalc import flow, gradient, valve_area
 from tests.edges import asked, assert_ranges, fault
 
-UNITS = UnitRegistry()
+UNITS = get_application_registry()
 GORLIN = dict(transvalvar_flow_l_min=5, heart_rate_bpm=75, ejection_period_s=0.336, mean_gradient_mmhg=18.3)
 HAKKI = dict(transvalvar_flow_l_min=5, mean_gradient_mmhg=18.3)
 ECHO = dict(outflow_diameter_mm=20, outflow_vti_cm=18, jet_vti_cm=90)

@@ -35,15 +35,22 @@ def on_config(config, **_):
 
 
 def on_files(files, config, **_):
-    """Add a reviewer's worksheet for every chapter, as a page and as a CSV file."""
-    from pvcalc.handbook import authoring, project, worksheet
-    try:
-        made = worksheet.files(project.of(Path(config["config_file_path"]).parent))
-    except authoring.AuthorFaults as faults:
-        raise PluginError(str(faults)) from None
+    """Add a reviewer's worksheet for every chapter: a page, and a CSV file that is filled in `on_env`."""
+    from pvcalc.handbook import project, worksheet
+    loaded = project.of(Path(config["config_file_path"]).parent)
+    made = worksheet.page_sources(loaded) + [(path, "") for path, _ in worksheet.sheets(loaded)]
     for path, content in made:
         files.append(File.generated(config, path, content=content, inclusion=InclusionLevel.NOT_IN_NAV))
     return files
+
+
+def on_env(env, config, files, **_):
+    """Fill the CSV files now that every chapter was converted: none is converted twice."""
+    from pvcalc.handbook import project, worksheet
+    loaded = project.of(Path(config["config_file_path"]).parent)
+    for path, slug in worksheet.sheets(loaded):
+        files.get_file_from_path(path).content_string = worksheet.as_csv(loaded, slug)
+    return env
 
 
 VERSIONED = re.compile(r'((?:href|src)="[^"]*?(?:css|js)/[\w.-]+\.(?:css|js))"')
@@ -95,6 +102,7 @@ def on_page_content(html, page, config, **_):
         if mark in html and "<code" not in html.split(mark)[0][-40:]:
             raise PluginError(f"kb/{page.file.src_uri}: “{mark}” was left raw on the page")
     from pvcalc.handbook import project, reference, thememends
-    loaded = project.of(Path(config["config_file_path"]).parent)
-    status = reference.page_status(loaded, _extension(config).finished, page.file.content_string)
+    loaded, finished = project.of(Path(config["config_file_path"]).parent), _extension(config).finished
+    loaded.converted[finished.slug] = finished
+    status = reference.page_status(loaded, finished, page.file.content_string)
     return thememends.spaced(html + status)

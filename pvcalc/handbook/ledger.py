@@ -3,7 +3,7 @@
 import hashlib
 from pathlib import Path
 
-from pvcalc.handbook import authoring, pages
+from pvcalc.handbook import authoring
 from pvcalc.handbook.findings import Finding
 
 LEDGER = "kb/_data/ledger.txt"
@@ -16,7 +16,7 @@ def lines(project) -> tuple[list[str], list[Finding]]:
     collected, findings = [], []
     for path in project.chapters:
         try:
-            _, page = authoring.convert(project.root, *pages.source(project.root, path))
+            page = authoring.gathered(project, path.relative_to(project.root / "kb").as_posix().removesuffix(".md"))
         except authoring.AuthorFaults as faults:
             findings += faults.findings
             continue

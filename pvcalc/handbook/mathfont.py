@@ -6,9 +6,12 @@ weighs 36 kB, which is what a theme without formulas of its own gets (`python -m
 site gets what its pages use, 15 kB, with the licence (SIL Open Font License 1.1), under a name of its own.
 """
 
+import hashlib
 import html
+import os
 import re
 import shutil
+import tempfile
 import unicodedata
 from pathlib import Path
 
@@ -17,9 +20,11 @@ from fontTools import subset
 from pvcalc.handbook.engine import FOLDER, PACKAGES
 
 SOURCE = PACKAGES / "@fontsource" / "stix-two-math"
+WHOLE = SOURCE / "files" / "stix-two-math-latin-400-normal.woff2"
 BUILT = FOLDER / "built"
 FONT = BUILT / "math.woff2"
 LICENCE = BUILT / "math-font-licence.txt"
+CUTS = BUILT / "cuts"
 
 RANGES = [
     (0x0020, 0x007E), (0x00A0, 0x00FF),    # Latin
@@ -68,7 +73,7 @@ def cut(kept: set[int], path: Path) -> None:
     options.layout_features = ["ccmp", "dtls", "flac", "ssty"]  # script sizes and flat accents of math layout; no kerning
     options.recalc_timestamp = False
     options.notdef_outline = True
-    font = subset.load_font(str(SOURCE / "files" / "stix-two-math-latin-400-normal.woff2"), options)
+    font = subset.load_font(str(WHOLE), options)
     cutter = subset.Subsetter(options)
     cutter.populate(unicodes=kept)
     cutter.subset(font)
@@ -89,8 +94,20 @@ def publish(site: Path) -> None:
         kept |= drawn_in(page.read_text(encoding="utf-8"))
     fonts = site / "fonts"
     fonts.mkdir(exist_ok=True)
-    cut(kept or {ord(" ")}, fonts / FONT.name)
+    shutil.copyfile(_kept_cut(kept or {ord(" ")}), fonts / FONT.name)
     shutil.copyfile(SOURCE / "LICENSE", fonts / LICENCE.name)
+
+
+def _kept_cut(kept: set[int]) -> Path:
+    """The font with only these characters, cut now or by an earlier build: cutting takes longer than all formulas together."""
+    named = hashlib.sha256(WHOLE.read_bytes() + repr(sorted(kept)).encode()).hexdigest()[:12]
+    path = CUTS / f"{named}.woff2"
+    if not path.exists():
+        CUTS.mkdir(parents=True, exist_ok=True)
+        with tempfile.TemporaryDirectory(dir=CUTS) as folder:  # two builds at once each write their own
+            cut(kept, Path(folder) / path.name)
+            os.replace(Path(folder) / path.name, path)
+    return path
 
 
 if __name__ == "__main__":

@@ -42,7 +42,9 @@ class Fault(ValueError):
 def data(project) -> dict:
     """The data the plan computes with, as the reader's engine gets them."""
     from pvcalc.handbook import assets
-    return json.loads(assets.data_text(project))
+    if project.engine_data is None:
+        project.engine_data = json.loads(assets.data_text(project))
+    return project.engine_data
 
 
 def read_case(path: Path) -> dict:

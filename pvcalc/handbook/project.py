@@ -20,6 +20,7 @@ class Project:
         tables: decision tables by name, as plain dicts.
         findings: faults of the data files.
         converted: what each chapter gathered, by slug, once it was asked for.
+        engine_data: what the reader's engine computes with, as plain data, once it was asked for.
     """
 
     root: Path
@@ -28,6 +29,7 @@ class Project:
     tables: dict = field(default_factory=dict)
     findings: list[Finding] = field(default_factory=list)
     converted: dict = field(default_factory=dict)
+    engine_data: dict | None = None
 
     @property
     def chapters(self) -> list[Path]:

@@ -17,7 +17,7 @@ import yaml
 
 import pvcalc
 from pvcalc import draw
-from pvcalc.handbook import authoring, pages
+from pvcalc.handbook import authoring
 from pvcalc.handbook.yamlfile import read_document
 
 SIGNATURES = "kb/_data/signoff.yml"
@@ -58,9 +58,7 @@ def parts_of(project, slug: str) -> dict[str, str]:
     path = project.root / "kb" / f"{slug}.md"
     if not path.is_file():
         raise NotAllowed(f"there is no page kb/{slug}.md")
-    shown, text, first = pages.source(project.root, path)
-    _, page = authoring.convert(project.root, shown, text, first)
-    return parts_of_page(project, page, path.read_text(encoding="utf-8"))
+    return parts_of_page(project, authoring.gathered(project, slug), path.read_text(encoding="utf-8"))
 
 
 def parts_of_page(project, page, text: str) -> dict[str, str]:

@@ -117,11 +117,15 @@ def as_csv(project, slug: str) -> str:
     return out.getvalue()
 
 
-def files(project) -> list[tuple[str, str]]:
-    """(path below kb/, content) of the worksheet page and CSV file of every chapter."""
+def page_sources(project) -> list[tuple[str, str]]:
+    """(path below kb/, Markdown) of the worksheet page of every chapter."""
     made = []
     for slug in signing.signable(project):
         head = f"---\ntitle: Worksheet for {slug}\nsearch:\n  exclude: true\n---\n"
         made.append((f"{FOLDER}/{slug}.md", f"{head}# Worksheet: {slug}\n\n```generated\npage: worksheet\n```\n"))
-        made.append((f"{FOLDER}/{slug}.csv", as_csv(project, slug)))
     return made
+
+
+def sheets(project) -> list[tuple[str, str]]:
+    """(path below kb/, chapter) of every CSV file."""
+    return [(f"{FOLDER}/{slug}.csv", slug) for slug in signing.signable(project)]

@@ -4,6 +4,7 @@ import gzip
 import html
 import json
 import re
+from functools import cache
 
 import pytest
 
@@ -14,6 +15,12 @@ from tests.browser.visits import CHAPTERS
 FIRST_VIEW, INDEX, ENGINE = 130_000, 200_000, 260_000  # gzipped bytes
 
 
+@cache
+def gzipped_size(path):
+    """Bytes of a file on its way; every page brings the same few."""
+    return len(gzip.compress(path.read_bytes(), 9))
+
+
 def weighed(seen, site):
     """Gathers gzipped bytes by address as files arrive."""
     arrived = {}
@@ -21,7 +28,7 @@ def weighed(seen, site):
     def note(response):
         if response.url.startswith(seen.address) and response.status == 200:
             name = response.url.removeprefix(seen.address).split("?")[0]
-            arrived[name] = len(gzip.compress((site / name).read_bytes(), 9))
+            arrived[name] = gzipped_size(site / name)
 
     seen.page.context.on("response", note)
     return arrived

@@ -7,6 +7,7 @@ from pathlib import Path
 ROOT = Path(__file__).parents[2]
 SCREENSHOTS = ROOT / "build" / "screenshots"
 AXE = ROOT / "pvcalc" / "handbook" / "engine" / "node_modules" / "axe-core" / "axe.min.js"
+MOST_PICTURED_PX = 6000
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
 
 # Address of every page that a reader acts on: chapters, drills and cases.
@@ -60,11 +61,11 @@ class Visit:
     def picture(self, name: str, whole: bool = True) -> Path:
         """Keep a screenshot of the whole page, or of what is in sight, for a person to look at."""
         SCREENSHOTS.mkdir(parents=True, exist_ok=True)
-        path = SCREENSHOTS / f"{name}-{self.view}.png"
+        path = SCREENSHOTS / f"{name}-{self.view}.jpg"
         width, height = self.page.evaluate("[document.documentElement.clientWidth, document.documentElement.scrollHeight]")
-        # The longest reference pages are hundreds of screens; their beginning shows what there is to see.
-        part = {"clip": {"x": 0, "y": 0, "width": width, "height": min(height, 12000)}} if whole else {}
-        self.page.screenshot(path=path, full_page=whole, animations="disabled", **part)
+        # The longest pages are hundreds of screens; their beginning shows what there is to see, and painting takes long.
+        part = {"clip": {"x": 0, "y": 0, "width": width, "height": min(height, MOST_PICTURED_PX)}} if whole else {}
+        self.page.screenshot(path=path, type="jpeg", quality=80, full_page=whole, animations="disabled", **part)
         return path
 
     def too_wide(self) -> int:

@@ -1,0 +1,81 @@
+"""Rules for every picture with every kind of input: everything in its frame, no words upon words or upon strokes."""
+
+import pytest
+
+from tests.draw_examples import IDS, INPUTS, SVG, example
+from tests.drawn_shapes import box_of, boxes_of_texts, crosses, levels, looks, outlines, reach
+
+EVERY = pytest.mark.parametrize("place", range(len(INPUTS)), ids=IDS)
+WIDTH = 360
+
+
+def height_of(root):
+    return float(root.get("viewBox").split()[3])
+
+
+@EVERY
+def test_every_stroke_and_letter_lies_in_the_frame(place):
+    root = example(place)
+    left, top, right, bottom = reach(root)
+    assert left >= -1 and top >= 0 and right <= WIDTH + 1 and bottom <= height_of(root), (left, top, right, bottom, height_of(root))
+
+
+@EVERY
+def test_the_frame_neither_cuts_nor_gapes(place):
+    root = example(place)
+    assert 1 <= height_of(root) - reach(root)[3] <= 16, height_of(root) - reach(root)[3]
+    assert reach(root)[1] <= 21
+
+
+@EVERY
+def test_a_picture_uses_its_room_and_has_no_empty_band(place):
+    root = example(place)
+    left, top, right, _ = reach(root)
+    assert left <= 14 and right >= 315
+    end = top
+    for start, stop in sorted(levels(root)):
+        assert start - end <= 40, (end, start)
+        end = max(end, stop)
+
+
+@EVERY
+def test_no_words_lie_upon_words(place):
+    texts = boxes_of_texts(example(place))
+    for number, (text, box) in enumerate(texts):
+        for other, (more, there) in enumerate(texts[:number]):
+            apart = box[2] <= there[0] or there[2] <= box[0] or box[3] <= there[1] or there[3] <= box[1]
+            assert apart, (text, more, box, there)
+
+
+NO_STROKE = {"fig-over", "fig-between", "fig-lumen-open", "fig-leaflet-fill"}
+OPAQUE = ("fig-number", "fig-notice")
+
+
+@EVERY
+def test_no_stroke_runs_through_words_unless_their_halo_interrupts_it(place):
+    root = example(place)
+    painted = [each for each in root.iter() if each.tag.removeprefix(SVG) in ("text", "path", "line", "circle", "rect")]
+    order = {each: number for number, each in enumerate(painted)}
+    shapes = [(each, pieces) for each, pieces in outlines(root) if not NO_STROKE & set(looks(each)) and not looks(each)[0].endswith("-head")]
+    bad = []
+    for text in root.iter(SVG + "text"):
+        left, _, right, _ = box_of(text)
+        y = float(text.get("y"))
+        letters = (left + 0.5, y - 6, right - 0.5, y - 0.5)
+        for each, pieces in shapes:
+            if "fig-halo" in looks(text) and order[each] < order[text]:
+                continue
+            for piece in pieces:
+                if any(crosses(a, b, letters) for a, b in zip(piece, piece[1:])) and not covered(each, text, letters, shapes, order):
+                    bad.append((text.text, looks(each)))
+    assert bad == []
+
+
+def covered(stroke, text, letters, shapes, order):
+    """True when something painted between a stroke and the words hides the stroke where the words stand."""
+    for each, pieces in shapes:
+        if order[stroke] < order[each] < order[text] and looks(each)[0] in OPAQUE:
+            xs, ys = [x for x, _ in pieces[0]], [y for _, y in pieces[0]]
+            if min(xs) <= letters[0] and letters[2] <= max(xs) and min(ys) <= letters[1] and letters[3] <= max(ys):
+                return True
+    return False

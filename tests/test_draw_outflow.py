@@ -1,0 +1,192 @@
+"""The shape of the outflow: walls at their distance from the centre line, leaflets and balloons where they are asked for."""
+
+import math
+import xml.etree.ElementTree as ElementTree
+
+import pytest
+
+from pvcalc.draw_outflow import INFUNDIBULUM, SINUS, TRUNK, VALVE, Outflow
+from tests.drawn_axes import corners
+from tests.drawn_shapes import pieces_of
+
+PLAIN = Outflow(0, 0)
+SMALL = Outflow(30, 40, 0.5)
+
+
+def elements(text):
+    return list(ElementTree.fromstring("<g>" + text + "</g>"))
+
+
+def off(point, body=PLAIN):
+    """(distance from the valve, aside) of a point, found by looking along the centre line in small steps; size 1."""
+    best = min((math.dist(body.point(step / 10), point), step / 10) for step in range(-1300, 1300))
+    ahead, behind = body.point(best[1] + 0.5), body.point(best[1] - 0.5)
+    way = (ahead[0] - behind[0], ahead[1] - behind[1])
+    here = body.point(best[1])
+    return best[1], ((point[1] - here[1]) * way[0] - (point[0] - here[0]) * way[1]) / math.hypot(*way)
+
+
+def test_the_valve_lies_at_nought_and_distances_are_measured_along_the_line():
+    hinges = [PLAIN.hinge(side) for side in (-1, 1)]
+    middle = [(hinges[0][i] + hinges[1][i]) / 2 for i in (0, 1)]
+    assert PLAIN.point(0) == pytest.approx(middle, abs=1e-9)
+    for distance in range(-100, 100, 7):
+        path = [PLAIN.point(distance + step / 50) for step in range(51)]
+        assert sum(math.dist(a, b) for a, b in zip(path, path[1:])) == pytest.approx(1, abs=1e-5)
+
+
+def test_the_line_runs_from_the_body_below_to_the_artery_above_and_bends_nowhere_sharply():
+    ends = PLAIN.point(-110), PLAIN.point(120)
+    assert ends[0][1] > PLAIN.point(0)[1] > ends[1][1]
+    turns = []
+    for distance in range(-100, 110):
+        (ax, ay), (bx, by), (cx, cy) = (PLAIN.point(distance + step) for step in (-1, 0, 1))
+        turns.append(abs(math.atan2((bx - ax) * (cy - by) - (by - ay) * (cx - bx), (bx - ax) * (cx - bx) + (by - ay) * (cy - by))))
+    assert max(turns) < math.radians(9)
+
+
+@pytest.mark.parametrize("distance", [-70, -20, 0, 5, 33, 60])
+@pytest.mark.parametrize("aside", [-12, 4])
+def test_aside_is_square_to_the_line_and_positive_towards_the_back(distance, aside):
+    here, there = PLAIN.point(distance), PLAIN.point(distance, aside)
+    assert math.dist(here, there) == pytest.approx(abs(aside))
+    near, far = PLAIN.point(distance - 0.01), PLAIN.point(distance + 0.01)
+    assert abs((far[0] - near[0]) * (there[0] - here[0]) + (far[1] - near[1]) * (there[1] - here[1])) < 0.02 * abs(aside) * 0.2
+    assert (there[0] > here[0]) is (aside > 0)  # the front of the chest is on the left
+
+
+def test_an_outflow_is_placed_and_sized_as_a_whole():
+    for distance, aside in ((-80, 10), (0, 0), (0, -15), (55, 7)):
+        x, y = PLAIN.point(distance, aside)
+        assert SMALL.point(distance, aside) == pytest.approx((30 + 0.5 * x, 40 + 0.5 * y))
+    for side in (-1, 1):
+        for extra in (0, 1):
+            for (x, y), there in zip(PLAIN.edge(side, extra), SMALL.edge(side, extra), strict=True):
+                assert there == pytest.approx((30 + 0.5 * x, 40 + 0.5 * y))
+
+
+def test_both_borders_stand_half_a_width_off_the_line_and_the_wall_outside_them():
+    changed = Outflow(0, 0, 1, [(VALVE, 20), (INFUNDIBULUM, 9), (SINUS, 31), (TRUNK, 27)])
+    for station, half in ((VALVE, 20), (INFUNDIBULUM, 9), (SINUS, 31), (TRUNK, 27)):
+        (fx, fy), (bx, by) = changed.edge(-1, 0)[station], changed.edge(1, 0)[station]
+        assert math.dist((fx, fy), (bx, by)) == pytest.approx(2 * half)
+        assert fx < bx  # the front is on the left
+        along = [changed.stations[station + step][:2] for step in (-1, 1)]
+        assert abs((along[1][0] - along[0][0]) * (bx - fx) + (along[1][1] - along[0][1]) * (by - fy)) < 1e-6  # square to its neighbours
+        wall = changed.stations[station][4]
+        for side in (-1, 1):
+            assert math.dist(changed.edge(side, 0)[station], changed.edge(side, 1)[station]) == pytest.approx(wall)
+            assert math.dist(changed.edge(side, 1)[station], changed.stations[station][:2]) == pytest.approx(half + wall)
+    assert [changed.hinge(side) for side in (-1, 1)] == [changed.edge(side, 0)[VALVE] for side in (-1, 1)]
+    for station, (x, y, *_) in enumerate(PLAIN.stations):
+        if station not in (VALVE, INFUNDIBULUM, SINUS, TRUNK):
+            assert changed.stations[station] == PLAIN.stations[station]
+
+
+def test_anatomy_the_wall_is_muscle_below_the_valve_and_thin_above_and_the_ring_the_narrowest_place():
+    walls = [station[4] for station in PLAIN.stations]
+    assert min(walls[:VALVE]) > max(walls[SINUS:]) and walls[VALVE] > walls[SINUS]
+    widths = [station[2] + station[3] for station in PLAIN.stations]
+    assert widths[VALVE] == min(widths[:SINUS + 2]) and widths[SINUS] > widths[VALVE]
+    assert all(station[3] >= station[2] for station in PLAIN.stations)  # the body reaches further back
+    assert all(below[1] > above[1] for below, above in zip(PLAIN.stations, PLAIN.stations[1:]))  # the head is above
+
+
+def test_wall_lumen_and_ridges_lie_within_each_other():
+    muscle, lumen, *ridges = elements(PLAIN.drawn())
+    assert [muscle.get("class"), lumen.get("class")] == ["fig-muscle", "fig-lumen"] and {one.get("class") for one in ridges} == {"fig-ridge"}
+    assert elements(PLAIN.drawn("other"))[1].get("class") == "other"
+    for path, extra in ((muscle, 1), (lumen, 0)):
+        points, = corners(path)
+        back, front = PLAIN.edge(1, extra)[::-1], PLAIN.edge(-1, extra)
+        assert points[:len(back)] == [pytest.approx(point, abs=0.01) for point in back]
+        assert points[len(back) + 1:] == [pytest.approx(point, abs=0.01) for point in front]
+        apex, middle = points[len(back)], PLAIN.stations[0]
+        assert apex[1] > max(y for _, y in back + front) - 12 and abs(apex[0] - middle[0]) < middle[2]
+        assert apex[1] > middle[1]
+    inner, outer = corners(lumen)[0][len(PLAIN.stations)], corners(muscle)[0][len(PLAIN.stations)]
+    assert outer[1] - inner[1] == pytest.approx(PLAIN.stations[0][4], abs=0.02)
+    for ridge in ridges:
+        for point in corners(ridge)[0]:
+            distance, aside = off(point)
+            front, back = near_widths(distance)
+            assert distance < -60 and -front < aside < back
+        assert 12 < math.dist(corners(ridge)[0][0], corners(ridge)[0][-1]) < 22
+
+
+def near_widths(distance):
+    """Half widths to front and back of the station nearest to a distance."""
+    place = PLAIN.point(distance)
+    nearest = min(PLAIN.stations, key=lambda station: math.dist(station[:2], place))
+    return nearest[2], nearest[3]
+
+
+@pytest.mark.parametrize("end", [96, 40])
+def test_a_wire_comes_from_the_back_and_follows_the_line_to_its_end(end):
+    wire, = elements(PLAIN.wire(end))
+    assert wire.get("class") == "fig-wire"
+    points, = corners(wire)
+    for place, distance in enumerate(range(-68, end + 1, 8), 3):
+        assert points[place] == pytest.approx(PLAIN.point(distance), abs=0.01)
+    assert len(points) == 3 + len(range(-68, end + 1, 8))
+    asides = [off(point)[1] for point in points[:4]]
+    assert asides == sorted(asides, reverse=True) and asides[0] > 50 and abs(asides[3]) < 0.2  # from the tricuspid side to the middle
+    usual = elements(PLAIN.wire())[0]
+    assert corners(usual)[0][-1] == pytest.approx(PLAIN.point(92), abs=0.01)
+
+
+@pytest.mark.parametrize("body", [PLAIN, Outflow(0, 0, 1, [(VALVE, 20)])])
+@pytest.mark.parametrize("tip, gap, bow", [(15, 6, 4), (13, 4, 0), (-3, 0, -4)])
+def test_leaflets_run_from_the_hinges_to_tips_that_leave_the_gap(body, tip, gap, bow):
+    one, other = (corners(leaflet)[0] for leaflet in elements(body.leaflets(tip, gap, "l", bow)))
+    assert [points[0] for points in (one, other)] == [pytest.approx(body.hinge(side), abs=0.01) for side in (-1, 1)]
+    assert [points[-1] for points in (one, other)] == [pytest.approx(body.point(tip, side * gap / 2), abs=0.01) for side in (-1, 1)]
+    middles = [off(points[1], body) for points in (one, other)]
+    for distance, _ in middles:  # about half way, and moved by the bow
+        assert abs(distance - bow - tip / 2) < 0.1 * abs(tip) + 0.2
+    half = body.stations[VALVE][2]
+    assert -middles[0][1] == pytest.approx(middles[1][1], abs=0.05) and gap / 2 < middles[1][1] < half
+    assert len(one) == len(other) == 3
+
+
+def test_leaflets_keep_their_shape_at_another_size():
+    one, other = (corners(leaflet)[0] for leaflet in elements(SMALL.leaflets(15, 6, "l", 4)))
+    for points, plain in zip((one, other), elements(PLAIN.leaflets(15, 6, "l", 4))):
+        assert points == [pytest.approx((30 + x / 2, 40 + y / 2), abs=0.02) for x, y in corners(plain)[0]]
+
+
+@pytest.mark.parametrize("middle, half_length, radius", [(8, 24, 13), (-13, 24, 13), (0, 30, 10)])
+def test_a_balloon_is_a_cylinder_with_shoulders_and_two_marks_at_its_ends(middle, half_length, radius):
+    balloon, *marks = elements(PLAIN.balloon(middle, half_length, radius))
+    points = pieces_of(balloon.get("d"))[0][:-1]
+    front, back = points[:41], points[41:][::-1]
+    assert len(front) == len(back) == 41 and balloon.get("class") == "fig-balloon"
+    reach = half_length + 0.9 * radius
+    for step, (one, other) in enumerate(zip(front, back)):
+        along = -reach + reach * step / 20
+        centre = PLAIN.point(middle + along)
+        assert ((one[0] + other[0]) / 2, (one[1] + other[1]) / 2) == pytest.approx(centre, abs=0.02)
+        over = (abs(along) - half_length) / (0.9 * radius)
+        # Full between the marks; beyond them a parabola that comes down to the shaft where the shoulder ends.
+        wanted = 2 * radius if over <= 0 else max(2 * radius * (1 - over * over), 1.6)
+        assert math.dist(one, other) == pytest.approx(wanted, abs=0.03)
+        assert one[0] < other[0] or math.dist(one, other) < 2 or middle + along > 40
+    assert len(marks) == 2 and {mark.get("class") for mark in marks} == {"fig-marker"}
+    for mark, end in zip(marks, (-half_length, half_length)):
+        a, b = corners(mark)[0]
+        assert ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2) == pytest.approx(PLAIN.point(middle + end), abs=0.02) and 4 < math.dist(a, b) < 7
+
+
+@pytest.mark.parametrize("middle, waist_at, depth, half", [(8, 8, 7.5, 9.0), (-13, 8, 5, 9.0), (0, 3, 6, 14.0)])
+def test_a_waist_is_deepest_where_the_valve_is_and_soft_at_both_ends(middle, waist_at, depth, half):
+    plain, pinched = (pieces_of(elements(PLAIN.balloon(middle, 24, 13, *more))[0].get("d"))[0] for more in ((), (waist_at, depth, half)))
+    for step in range(41):
+        place = middle - 24 - 11.7 + (24 + 11.7) * step / 20
+        share = (place - waist_at) / half
+        narrower = depth * (1 - share * share) ** 2 if abs(share) < 1 else 0
+        before, after = (math.dist(points[step], points[81 - step]) for points in (plain, pinched))
+        assert after == pytest.approx(max(before - 2 * narrower, 1.6), abs=0.04)
+    usual = elements(PLAIN.balloon(middle, 24, 13, waist_at, depth))[0].get("d")
+    assert usual == elements(PLAIN.balloon(middle, 24, 13, waist_at, depth, 9.0))[0].get("d")
+    flat = elements(PLAIN.balloon(middle, 24, 13, waist_at))[0].get("d")
+    assert flat == elements(PLAIN.balloon(middle, 24, 13))[0].get("d")
