@@ -190,6 +190,7 @@ def test_any_other_word_beyond_a_cut_off_is_said_as_it_is(low, high):
     assert found["headline"] == "Invented 2001: " + high and found["recalled"] == ""
     assert found["at_cut_off"].endswith("lies 0.5 from 0, which is within the error of measurement; on the other side the answer is " + low + ".")
     assert decide({**TABLE, "applies": None, "rows": rows}, {"rv_volume_z": 1e-9}, 1)["at_cut_off"].endswith("is exactly 0.")
+    assert "exactly" not in decide({**TABLE, "applies": None, "rows": rows}, {"rv_volume_z": 1.5e-9}, 1)["at_cut_off"]
     assert "exactly" in decide(TABLE, {**R2, "doppler_peak_mmhg": 64 + 6e-8}, 1)["at_cut_off"], "a hair of a large cut-off is larger"
 
 

@@ -88,7 +88,7 @@ def test_the_pulmonary_artery_as_given_or_the_ventricle_less_the_step():
     assert impossible.values["pa_systolic_mmhg"] is None and len(impossible.warnings) == 1
 
 
-@pytest.mark.parametrize("artery, step, second_level", [(20, 49, True), (20, 50, False), (21, 49, False), (20, None, False)])
+@pytest.mark.parametrize("artery, step, second_level", [(20, 49, True), (20, 50, False), (20, 55, False), (21, 49, False), (20, None, False)])
 def test_a_fall_ten_greater_than_the_step_asks_for_a_second_level(artery, step, second_level):
     given = {"rv_systolic_mmhg": 80, "pa_systolic_mmhg": artery, **({} if step is None else {"catheter_peak_to_peak_mmhg": step})}
     told = parts(**given).warnings

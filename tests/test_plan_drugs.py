@@ -22,7 +22,7 @@ CHILD = {"age_years": 5, "weight_kg": 10, "newborn": "no", "questions": []}
 
 def table(recalled=(), settings=None, **patient):
     """Rows by their label."""
-    notes = {key: {"seen": "memory" if key in recalled else "read", "confirm": "the pharmacist"} for key in SETTINGS}
+    notes = {key: {"seen": "memory" if key in recalled else "read", "confirm": "the pharmacist" if key in recalled else "nobody"} for key in SETTINGS}
     rows = drugs({"settings": {**SETTINGS, **(settings or {})}, "notes": notes}, {**CHILD, **patient})
     assert len({row["label"] for row in rows}) == len(rows)
     return {row["label"]: row for row in rows}
@@ -83,7 +83,8 @@ def test_an_adult_has_fixed_doses_and_none_of_a_child():
     assert [label for who, label, *_ in DOSES if who == "child" and label in rows] == ["Atropine"], "which has a dose of its own"
     for label, value, unit, text in (("Phenylephrine, bolus", 100, "micrograms", "100 micrograms"), ("Defibrillation, biphasic", 200, "j", "200 J"),
                                      ("Atropine", 0.5, "mg", "0.5 mg")):
-        assert (rows[label]["value"], rows[label]["unit"], plain(rows[label]["text"]), rows[label]["steps"]) == (value, unit, text, "fixed dose of an adult")
+        assert (rows[label]["value"], rows[label]["unit"], plain(rows[label]["text"]), rows[label]["steps"], rows[label]["provenance"]) == (
+            value, unit, text, "fixed dose of an adult", "read")
     assert len(rows) == sum(who == "all" for who, *_ in DOSES) + len(FIXED) + sum(who == "all" for who, *_ in INFUSIONS)
     assert not {label for label, _ in FIXED if label != "Atropine"} & set(table(age_years=17.9))
     named = table(recalled=["shock_adult_j"], age_years=40)["Defibrillation, biphasic"]
@@ -123,16 +124,21 @@ def test_a_recalled_strength_gives_no_millilitres():
     row = table(recalled=["adrenaline_im_strength_mg_ml"])["Adrenaline into the muscle, anaphylaxis"]
     assert plain(row["text"]) == "0.1 mg" and row["provenance"] == "read"
     drip = table(recalled=["esmolol_strength_micrograms_ml"])["Esmolol, infusion"]
-    assert drip["value"] == 500 and drip["unit"] == "micrograms_min"
+    assert drip["value"] == 500 and drip["unit"] == "micrograms_min" and drip["provenance"] == "read"
     assert plain(drip["text"]) == "500 micrograms a minute; no pump rate: strength 10000 micrograms/mL (recalled: confirm)"
     assert plain(drip["steps"]) == "start 50 micrograms/kg/min, ceiling 300 micrograms/kg/min"
     named = table(recalled=["esmolol_start_micrograms_kg_min"])["Esmolol, infusion"]
     assert named["value"] is None and plain(named["steps"]).startswith("50 micrograms/kg/min (recalled: confirm); 300 micrograms/kg/min; 10000")
 
 
+def test_half_the_strength_is_twice_the_volume():
+    row = table(settings={"adrenaline_im_strength_mg_ml": 0.5})["Adrenaline into the muscle, anaphylaxis"]
+    assert plain(row["text"]) == "0.1 mg = 0.20 mL of 0.5 mg/mL"
+
+
 def test_a_rate_that_is_refused_is_told_and_not_given():
     row = table(settings={"esmolol_strength_micrograms_ml": 0.05})["Esmolol, infusion"]
-    assert row["value"] is None and row["unit"] == "" and row["text"].startswith("not computed: Concentration 0.05")
+    assert row["value"] is None and row["unit"] == "" and row["text"].startswith("not computed: Concentration 0.05") and row["provenance"] == "read"
 
 
 def test_a_rate_below_one_keeps_three_decimals():
@@ -150,8 +156,8 @@ def test_a_cap_is_held_against_the_dose_in_the_doses_own_unit(cap, unit, value, 
 
 
 @pytest.mark.parametrize("value, unit, text", [
-    (0.9994, "mg", "0.999 mg"), (0.0125, "mg", "0.013 mg"), (1, "mg", "1 mg"), (1.234, "mg", "1.2 mg"), (25.0, "mg", "25 mg"), (99.94, "micrograms", "99.9 micrograms"),
-    (99.0, "micrograms", "99 micrograms"), (100, "micrograms", "100 micrograms"), (150.4, "micrograms", "150 micrograms"), (9.94, "j", "9.9 J"), (10, "j", "10 J"),
+    (0.9994, "mg", "0.999 mg"), (1.04, "mg", "1 mg"), (0.0125, "mg", "0.013 mg"), (1, "mg", "1 mg"), (1.234, "mg", "1.2 mg"), (25.0, "mg", "25 mg"), (99.94, "micrograms", "99.9 micrograms"),
+    (99.0, "micrograms", "99 micrograms"), (100, "micrograms", "100 micrograms"), (100.4, "micrograms", "100 micrograms"), (150.4, "micrograms", "150 micrograms"), (9.94, "j", "9.9 J"), (10, "j", "10 J"),
     (10.4, "j", "10 J"), (12.34, "ml", "12.3 mL"), (100.0, "ml", "100 mL"), (1200, "ml", "1200 mL")])
 def test_an_amount_has_the_digits_that_can_be_drawn_up_and_no_idle_nought(value, unit, text):
     assert plain(amount(value, unit)) == text

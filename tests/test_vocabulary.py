@@ -50,7 +50,7 @@ def test_a_value_is_said_with_its_name_and_unit(name, value, said):
 
 @pytest.mark.parametrize("number, said", [
     (1 / 3, "1/3"), (2 / 3, "2/3"), (0.5, "0.5"), (0.25, "0.25"), (0, "0"), (1, "1"), (60.0, "60"), (1.5, "1.5"), (-1, "−1"), (0.9, "0.9"), (0.35, "0.35"),
-    (0.333, "0.333"), (0.666, "0.666"), (-0.5, "−0.5"), (-1 / 3, "−0.333333333333"),
+    (0.333, "0.333"), (0.666, "0.666"), (-0.5, "−0.5"), (-1 / 3, "−0.333333333333"), (4 / 3, "1.33333333333"),
     # a third to eleven digits is no third: three times it is 3e-11 from one
     (0.33333333334, "0.33333333334"), (0.1, "0.1")])
 def test_a_third_is_written_as_a_third_and_any_other_number_as_it_is(number, said):
