@@ -56,7 +56,7 @@ CLOSEST = {
     "plan_limits": ["test_plan_limits.py", "test_plan.py"],
     "plan_inputs": ["test_plan_inputs.py", "test_plan.py"],
     "plan_text": ["test_plan_text.py", "test_plan.py"],
-    "units": ["test_units.py", "test_limits.py"],
+    "units": ["test_units_in_decimals.py", "test_units.py"],
     "formula": ["test_formula.py", "test_limits.py"],
 }
 
