@@ -54,10 +54,10 @@ CLOSEST = {
     "plan_documents": ["test_plan_documents.py", "test_plan.py"],
     "plan_sizing": ["test_plan_sizing.py", "test_plan.py"],
     "plan_limits": ["test_plan_limits.py", "test_plan.py"],
-    "plan_inputs": ["test_plan_inputs.py", "test_plan.py"],
+    "plan_inputs": ["test_plan_inputs.py"],
     "plan_text": ["test_plan_text.py", "test_plan.py"],
     "units": ["test_units_in_decimals.py", "test_units.py"],
-    "formula": ["test_formula.py", "test_limits.py"],
+    "formula": ["test_formula.py"],
 }
 
 
