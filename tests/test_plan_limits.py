@@ -15,14 +15,14 @@ SETTINGS = {
 }
 SHARE = {"name": "contrast_child", "title": "Ladder", "document": "Ladder", "topic": "contrast", "source": "practice", "seen": "practice", "policy": "only-one",
          "asks_for": ["age_years", "contrast_ml_per_kg"], "applies": {"age_years": "< 18"}, "rows": [
-             {"id": "1", "when": {"contrast_ml_per_kg": "< 8"}, "then": {"answer": "go_on"}}, {"id": "2", "when": {"contrast_ml_per_kg": ">= 8"}, "then": {"answer": "hard_stop"}}]}
+             {"id": "1", "when": {"contrast_ml_per_kg": "< 5"}, "then": {"answer": "go_on"}}, {"id": "3", "when": {"contrast_ml_per_kg": ">= 5 and < 8"}, "then": {"answer": "stop_and_think"}}, {"id": "2", "when": {"contrast_ml_per_kg": ">= 8"}, "then": {"answer": "hard_stop"}}]}
 CHILD = {"age_years": 5, "age_days": 5 * 365.25, "weight_kg": 10, "questions": []}
 ADULT = {"age_years": 40, "age_days": 40 * 365.25, "weight_kg": 80, "sex": "male", "questions": []}
 
 
 def limits(recalled=(), settings=None, notes=None, **patient):
     """(rows by part, what is missing, warnings)."""
-    told = {key: {"seen": "memory" if key in recalled else "read", "confirm": "the pharmacist"} for key in SETTINGS}
+    told = {key: {"seen": "memory" if key in recalled else "read", "confirm": "the pharmacist" if key in recalled else "nobody"} for key in SETTINGS}
     data = {"settings": {**SETTINGS, **(settings or {})}, "notes": {**told, **(notes or {})}, "tables": {"contrast_child": SHARE}}
     return case_limits(data, {name: value for name, value in patient.items() if value is not None})
 
@@ -46,6 +46,8 @@ def test_without_a_weight_or_with_an_open_question_nothing_rests_on_it():
     ({**CHILD, "height_cm": 110}, egfr_bedside_schwartz_ml_min_173, {"height_cm": 110, "age_years": 5}),
     (ADULT, egfr_ckd_epi_2021_ml_min_173, {"sex": "male", "age_years": 40}),
     ({**ADULT, "age_years": 18, "questions": ["?"]}, egfr_ckd_epi_2021_ml_min_173, {"sex": "male", "age_years": 18}),
+    ({**ADULT, "questions": ["?"]}, egfr_ckd_epi_2021_ml_min_173, {"sex": "male", "age_years": 40}),
+    ({**CHILD, "age_years": 17.5, "height_cm": 170, "sex": "male"}, egfr_bedside_schwartz_ml_min_173, {"height_cm": 170, "age_years": 17.5}),
     ({**CHILD, "age_years": 1, "height_cm": 75}, egfr_bedside_schwartz_ml_min_173, {"height_cm": 75, "age_years": 1})])
 def test_the_filtration_rate_is_that_of_the_formula_of_the_age(patient, formula, given):
     made, missing, _ = limits(**patient, creatinine_umol_l=60)
@@ -66,8 +68,9 @@ def test_why_there_is_no_filtration_rate(patient, said):
 
 
 def test_a_childs_rate_waits_while_its_height_is_in_question():
-    made, missing, _ = limits(**{**CHILD, "height_cm": 110, "questions": ["?"]}, creatinine_umol_l=60)
-    assert made["kidney"] == [] and not any("filtration" in text for text in missing)
+    for age in (5, 17.5):
+        made, missing, _ = limits(**{**CHILD, "age_years": age, "height_cm": 110, "questions": ["?"]}, creatinine_umol_l=60)
+        assert made["kidney"] == [] and not any("filtration" in text for text in missing)
 
 
 @pytest.mark.parametrize("age, asked", [(17.9, False), (18, True), (40, True)])
@@ -92,7 +95,7 @@ def test_the_ladder_of_a_child_of_ten_kilograms():
         ("Contrast, high", 60, "ml", "ceiling 60.0 mL; remaining 5.0 mL", "6 mL/kg × 10 kg = 60.0 mL", "read"),
         ("Contrast, hard stop without the consultant", 80, "ml", "ceiling 80.0 mL; remaining 25.0 mL", "8 mL/kg × 10 kg = 80.0 mL", "read")]
     assert (rows[3]["label"], rows[3]["value"], rows[3]["unit"], rows[3]["text"], rows[3]["steps"], rows[3]["formula"]) == (
-        "Contrast used", 5.5, "ml_per_kg", "5.5 mL/kg: go on", "55 mL over 10 kg", "contrast_ml_per_kg")
+        "Contrast used", 5.5, "ml_per_kg", "5.5 mL/kg: stop and think", "55 mL over 10 kg", "contrast_ml_per_kg")
     assert warnings == [] and not any("contrast" in text for text in missing) and len(rows) == 5
     # 1 mL/kg × 10 kg
     assert (rows[4]["value"], rows[4]["unit"], rows[4]["steps"]) == (10, "ml", "1 mL/kg × 10 kg")
@@ -116,7 +119,9 @@ def test_the_hard_stop_is_a_warning(used, said):
 def test_one_injection_above_its_cap_has_no_number(weight, volume):
     row = limits(**{**CHILD, "weight_kg": weight})[0]["contrast"][-1]
     assert row["value"] == volume and (row["steps"] == "") is (volume is None) and row["text"].startswith("up to" if volume else "not above")
-    assert limits(**{**ADULT, "weight_kg": 20})[0]["contrast"][-1]["value"] is None
+    for age in (18, 18.5, 40):
+        assert limits(**{**ADULT, "weight_kg": 20, "age_years": age})[0]["contrast"][-1]["value"] is None
+    assert len(limits(**{**CHILD, "age_years": 17.5})[0]["contrast"]) == 4 and len(limits(**{**ADULT, "age_years": 18})[0]["contrast"]) == 2
     assert limits(**{**ADULT, "weight_kg": 20, "age_years": 17.99})[0]["contrast"][-1]["value"] == 20
 
 
@@ -154,7 +159,7 @@ def test_without_creatinine_the_cap_of_an_adult_stands_alone():
 
 
 @pytest.mark.parametrize("used, said", [(None, "ceiling 50.0 mL; remaining not known while the volume used is blank"), (0, "ceiling 50.0 mL; remaining 50.0 mL"),
-                                        (50, "ceiling 50.0 mL; remaining 0.0 mL"), (51, "ceiling 50.0 mL; passed by 1.0 mL")])
+                                        (50, "ceiling 50.0 mL; remaining 0.0 mL"), (51, "ceiling 50.0 mL; passed by 1.0 mL"), (120, "ceiling 50.0 mL; passed by 70.0 mL")])
 def test_what_remains_of_a_ceiling(used, said):
     assert remaining(50, used).replace("\u00a0", " ") == said
 
@@ -172,6 +177,10 @@ def test_local_anaesthetic_by_weight_and_under_its_cap():
     heavy = [plain(row) for row in limits(**ADULT, settings={"lidocaine_strength_percent": 2.0})[0]["local_anaesthetic"]]
     assert [(row["value"], row["text"]) for row in heavy] == [(10, "at most 200 mg = 10.0 mL of 2 %"), (20, "at most 400 mg = 20.0 mL of 2 %")]
     assert limits(**CHILD, settings={"lidocaine_strength_percent": 9.0})[0]["local_anaesthetic"] == []
+    assert [row["value"] for row in limits(**CHILD, settings={"lidocaine_plain_mg_kg": 0.2})[0]["local_anaesthetic"]] == [6]
+    # 6 mg/kg × 83.3 kg is 499.8 mg, below a recalled cap of 600 mg
+    high = limits(["lidocaine_adrenaline_cap_mg"], {"lidocaine_adrenaline_cap_mg": 600.0}, **{**ADULT, "weight_kg": 83.3})[0]["local_anaesthetic"]
+    assert high[1]["value"] == pytest.approx(49.98)
 
 
 # 3 mg/kg: 200 mg are reached at 66.67 kg; a recalled cap of 210 mg at exactly 70 kg.
@@ -202,10 +211,12 @@ def test_a_recalled_cap_of_heparin_leaves_no_number_once_passed(weight, value):
     # below a recalled cap the dose is the weight rule alone, whatever the cap
     high, = limits(["heparin_first_cap_units"], {"heparin_first_cap_units": 9000.0}, **{**ADULT, "weight_kg": 85})[0]["heparin"]
     assert high["value"] == 8500
+    most, = limits(["heparin_first_cap_units"], {"heparin_first_cap_units": 20000.0}, **{**ADULT, "weight_kg": 99.995})[0]["heparin"]
+    assert most["value"] == pytest.approx(9999.5)
 
 
 def test_a_recalled_limit_names_only_what_is_recalled():
-    data = {"settings": SETTINGS, "notes": {"lidocaine_plain_cap_mg": {"seen": "memory"}, "lidocaine_plain_mg_kg": {"seen": "read"}}}
+    data = {"settings": SETTINGS, "notes": {"lidocaine_plain_cap_mg": {"seen": "memory"}, "lidocaine_plain_mg_kg": {"seen": "read", "confirm": "nobody"}}}
     made = plain(recalled_row(data, "x", ["lidocaine_plain_cap_mg", "lidocaine_plain_mg_kg"]))
     assert (made["text"], made["note"], made["value"]) == ("not computed: 200 mg (recalled: confirm)", "recalled: confirm with the department", None)
     assert [caps(data, value, "lidocaine_plain_cap_mg", factor) for value, factor in ((200, 1), (200.1, 1), (200.1, 2), (401, 2))] == [False, True, False, True]
@@ -241,6 +252,8 @@ def test_the_blood_volume_and_the_loss_to_the_floor():
     assert (volume["label"], volume["value"], volume["text"], volume["steps"], volume["formula"]) == ("Blood volume, child", 750, "750.0 mL", "75 mL/kg × 10 kg", "blood_volume_ml")
     assert (loss["label"], loss["value"], loss["unit"], loss["text"], loss["steps"]) == ("Blood loss to the floor", pytest.approx(250), "ml", "250.0 mL", "from 37.5 % to 25 %")
     assert limits(**{**CHILD, "age_days": 10})[0]["blood"][0]["value"] == 850 and volume["provenance"] == loss["provenance"] == "read"
+    for days, ml in ((10, 850), (100, 800), (2000, 750)):
+        assert limits(settings={"blood_volume": SETTINGS["blood_volume"][::-1]}, **{**CHILD, "age_days": days})[0]["blood"][0]["value"] == ml
     made, missing, _ = limits(**CHILD)
     assert len(made["blood"]) == 1 and missing[-1] == "haematocrit, for the blood loss that can be allowed"
     none = limits(**CHILD, haematocrit_percent=25)[0]["blood"][1]
