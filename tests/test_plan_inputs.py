@@ -3,7 +3,7 @@
 import pytest
 
 from pvcalc.errors import Refusal
-from pvcalc.plan_inputs import FIELDS, LIMITS, NAMES, height_range, odd_words, read_patient, weight_range
+from pvcalc.plan_inputs import DAYS_A_MONTH, DAYS_A_YEAR, FIELDS, LIMITS, NAMES, height_range, odd_words, read_patient, weight_range
 
 AGE = {"age_years": 5}
 # House limits typed a second time: what a patient can have at all.
@@ -92,6 +92,10 @@ def test_the_age_is_known_in_years_and_in_days(given, years, days, newborn):
     assert (made["age_years"], made["age_days"], made["newborn"]) == (pytest.approx(years), pytest.approx(days), newborn)
 
 
+def test_a_year_has_its_leap_day_every_fourth_and_a_month_is_its_twelfth():
+    assert DAYS_A_YEAR == (3 * 365 + 366) / 4 and DAYS_A_MONTH == DAYS_A_YEAR / 12
+
+
 # Years may be rounded down (4 for just under 5) or to a decimal (5.06 for 5.0).
 @pytest.mark.parametrize("years, own, agree", [(4, 4, True), (4, 4.99, True), (4, 5.002, True), (4, 5.004, False), (4, 3.95, True), (4, 3.93, False), (4.06, 4, True), (4.07, 4, False)])
 def test_an_age_given_twice_must_agree(years, own, agree):
@@ -135,7 +139,7 @@ def test_a_part_may_not_exceed_its_whole(lower, upper, spare, said):
 
 
 # 4 × 3² = 36, and the spare is 0.8 × 3 + 1 = 3.4; 4 × 0.5² = 1 and 0.8 × 0.5 + 1 = 1.4.
-@pytest.mark.parametrize("velocity, peak, fits", [(3, 36, True), (3, 39.3, True), (3, 39.5, False), (3, 32.7, True), (3, 32.5, False), (0.5, 2.3, True), (0.5, 2.5, False)])
+@pytest.mark.parametrize("velocity, peak, fits", [(3, 36, True), (3, 39.3, True), (3, 39.5, False), (3, 32.7, True), (3, 32.5, False), (0.5, 2.3, True), (0.5, 2.5, False), (5, 95, True), (5, 105, True)])
 def test_velocity_and_peak_are_of_one_trace(velocity, peak, fits):
     if fits:
         assert read(doppler_velocity_m_s=velocity, doppler_peak_mmhg=peak)["doppler_peak_mmhg"] == peak
@@ -146,13 +150,13 @@ def test_velocity_and_peak_are_of_one_trace(velocity, peak, fits):
 
 
 def test_a_mean_is_held_against_the_peak_or_against_the_velocity():
-    assert read(doppler_velocity_m_s=3, doppler_mean_mmhg=36)["doppler_mean_mmhg"] == 36
+    assert [read(doppler_velocity_m_s=3, doppler_mean_mmhg=mean)["doppler_mean_mmhg"] for mean in (20, 36)] == [20, 36]
     assert faults(doppler_velocity_m_s=3, doppler_mean_mmhg=37) == {
         "doppler_mean_mmhg": "A mean Doppler gradient of 37 mmHg exceeds the peak of the velocity 3 m/s (36 mmHg)."}
     assert read(doppler_velocity_m_s=3, doppler_mean_mmhg=37, doppler_peak_mmhg=38)["doppler_mean_mmhg"] == 37
 
 
-@pytest.mark.parametrize("step, fits", [(60, True), (60.1, False)])
+@pytest.mark.parametrize("step, fits", [(40, True), (60, True), (60.1, False)])
 def test_a_step_is_no_more_than_the_fall_and_ten(step, fits):
     given = {"rv_systolic_mmhg": 70, "pa_systolic_mmhg": 20, "catheter_peak_to_peak_mmhg": step}
     if fits:
@@ -210,6 +214,8 @@ def test_a_measurement_that_cannot_be_is_told_with_its_place(one, said):
 def test_an_odd_frame_is_not_asked_about_twice():
     assert "Say which moment" not in faults(annulus=[{"mm": 18, "modality": "echo", "frame": "later"}])["annulus"]
     assert "Say which moment" not in faults(annulus=[{"mm": 18, "modality": "echo", "frame": 3}])["annulus"]
+    for field in ("calibration", "modality"):
+        assert "Say which moment" not in faults(annulus=[{"mm": 18, "modality": "echo", field: "systole"}])["annulus"]
     for edge in (3, 45):
         assert read(annulus=[{"mm": edge, "modality": "ct"}])["annulus"][0]["mm"] == edge
 
@@ -232,6 +238,9 @@ def test_a_bolus_of_heparin_has_units_and_minutes():
                         ({"units": 100, "minutes_ago": 241}, "Heparin of the last 4 hours counts."), ({"units": 100, "minutes_ago": 5, "route": "iv"}, "route is not a field of a heparin bolus.")):
         told = faults(heparin=[wrong])["heparin"]
         assert told.startswith("Heparin: entry 1: ") and said in told
+    assert faults(heparin=[{}])["heparin"] == "Heparin: entry 1: units is missing. entry 1: minutes_ago is missing."
+    assert "Heparin 9\u00a0units is outside" in faults(heparin=[{"units": 9, "minutes_ago": 1}])["heparin"]
+    assert "Minutes since 241\u00a0min is outside" in faults(heparin=[{"units": 10, "minutes_ago": 241}])["heparin"]
     assert "last 4 hours" not in faults(heparin=[{"units": 9, "minutes_ago": 1}])["heparin"]
     assert faults(heparin=[{"units": 100, "minutes_ago": 1}] * 13)["heparin"] == "Heparin must be a list of 1 to 12 records."
 
