@@ -5,7 +5,7 @@ Every fault is named at once. A blank stays blank; nothing here has a default.
 
 from pvcalc.body import annulus_z, weight_fits_height
 from pvcalc.errors import Refusal
-from pvcalc.formula import Limit, checked_value, choices, from_text, listed, nearest_words, shortened
+from pvcalc.formula import Limit, checked_value, choices, from_text, listed, nearest_words, range_words, shortened
 from pvcalc.units import is_number, show, show_input, trimmed
 from pvcalc.vocabulary import name_words
 
@@ -118,8 +118,9 @@ def read_records(value, name, reader):
     """A list of records, each read by `reader`: (list, sentence of all faults)."""
     if isinstance(value, dict):
         value = [value]
-    if not isinstance(value, (list, tuple)) or not 1 <= len(value) <= LIMITS[name].most:
-        return None, name[0].upper() + name[1:] + " must be a list of 1 to 12 records."
+    limit = LIMITS[name]
+    if not isinstance(value, (list, tuple)) or not limit.least <= len(value) <= limit.most:
+        return None, name[0].upper() + name[1:] + " must be a list of " + range_words(name, limit) + "."
     made, sentences = [], []
     for place, record in enumerate(value):
         if not isinstance(record, dict):

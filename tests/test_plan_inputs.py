@@ -49,6 +49,7 @@ def test_every_field_that_is_a_number_has_edges_here():
 
 def test_a_shelf_holds_one_to_sixty_diameters_of_2_to_40_mm():
     assert read(shelf_mm="2 40; 18,5")["shelf_mm"] == [2, 40, 18.5] and len(read(shelf_mm=[5] * 60)["shelf_mm"]) == 60
+    assert read(shelf_mm=[18])["shelf_mm"] == [18]
     for wrong in ([1.9], [40.1], [], [5] * 61, "18 x"):
         assert list(faults(shelf_mm=wrong)) == ["shelf_mm"], wrong
 
@@ -242,6 +243,7 @@ def test_a_bolus_of_heparin_has_units_and_minutes():
     assert "Heparin 9\u00a0units is outside" in faults(heparin=[{"units": 9, "minutes_ago": 1}])["heparin"]
     assert "Minutes since 241\u00a0min is outside" in faults(heparin=[{"units": 10, "minutes_ago": 241}])["heparin"]
     assert "last 4 hours" not in faults(heparin=[{"units": 9, "minutes_ago": 1}])["heparin"]
+    assert len(read(heparin=[{"units": 100, "minutes_ago": 1}] * 12)["heparin"]) == 12 and faults(heparin=[])["heparin"] == "Heparin must be a list of 1 to 12 records."
     assert faults(heparin=[{"units": 100, "minutes_ago": 1}] * 13)["heparin"] == "Heparin must be a list of 1 to 12 records."
 
 
