@@ -85,7 +85,8 @@ def test_a_computed_value_has_a_short_form_when_it_is_longer_than_it_need_be():
 
 
 @pytest.mark.parametrize("near, shortened", [(None, True), ({"name": "doppler_peak_mmhg", "distance": 0.009}, False), ({"name": "doppler_peak_mmhg", "distance": 0.01}, True),
-                                             ({"name": "age_years", "distance": 0.001}, True)])
+                                             ({"name": "age_years", "distance": 0.001}, True),
+                                             ({"name": "doppler_peak_mmhg", "distance": 0.5}, True), ({"name": "rv_systemic_ratio", "distance": 0.001}, True)])
 def test_a_value_a_hair_from_its_threshold_keeps_every_digit(near, shortened):
     told = shortened_values(f"{PEAK} 63.998{MMHG}", {"short_forms": [("doppler_peak_mmhg", f"63.998{MMHG}", f"64{MMHG}")]}, near)
     assert told == f"{PEAK} {'64' if shortened else '63.998'}{MMHG}"
@@ -118,7 +119,7 @@ def test_an_entry_carries_its_document_and_what_was_said():
 
 @pytest.mark.parametrize("value, window, said", [
     (70, None, f"64{MMHG}, 6.0{MMHG} away, error of measurement not set"), (65, 2, f"64{MMHG}, 1.0{MMHG} away, within the measurement error of ± 2{MMHG}"),
-    (74, 3.2, f"64{MMHG}, 10{MMHG} away, beyond the measurement error of ± 3.2{MMHG}"), (73.9, 3.204, f"64{MMHG}, 9.9{MMHG} away, beyond the measurement error of ± 3.2{MMHG}")])
+    (90, 2, f"64{MMHG}, 26{MMHG} away, beyond the measurement error of ± 2{MMHG}"), (74, 3.2, f"64{MMHG}, 10{MMHG} away, beyond the measurement error of ± 3.2{MMHG}"), (73.9, 3.204, f"64{MMHG}, 9.9{MMHG} away, beyond the measurement error of ± 3.2{MMHG}")])
 def test_the_nearest_threshold_is_told_with_its_distance_and_the_error(value, window, said):
     assert nearest_words(decide(SCHEME, {"doppler_peak_mmhg": value}, window)) == f"nearest threshold: {PEAK} {said}"
 
@@ -137,8 +138,8 @@ def test_a_ratio_is_told_to_three_decimals_and_an_open_answer_has_no_threshold()
     (document("vague", "severity", [("G", {"gradient_mmhg": "> 1", "symptoms": "yes"}, "yes")]), {},
      "still needed: gradient (kind not stated in the source), symptoms; the document does not say which gradient it means, so none is filled in"),
     (document("few", "severity", [("F", {"doppler_peak_mmhg": "> 64"}, "severe")]), {"doppler_peak_mmhg": 50}, f"not met: F: {PEAK} 50{MMHG}, not more than 64{MMHG}"),
-    (document("few", "severity", [("F", {"doppler_peak_mmhg": "> 64"}, "severe"), ("G", {"doppler_peak_mmhg": "> 80"}, "severe")], silent="a gap"), {"doppler_peak_mmhg": 50},
-     f"a gap; not met: F: {PEAK} 50{MMHG}, not more than 64{MMHG}; G: {PEAK} 50{MMHG}, not more than 80{MMHG}"),
+    (document("few", "severity", [("F", {"doppler_peak_mmhg": "> 64"}, "severe"), ("G", {"doppler_peak_mmhg": "> 80"}, "severe")], silent="two gaps"), {"doppler_peak_mmhg": 50},
+     f"two gaps; not met: F: {PEAK} 50{MMHG}, not more than 64{MMHG}; G: {PEAK} 50{MMHG}, not more than 80{MMHG}"),
     (document("none", "severity", []), {}, SILENT_WORDS)])
 def test_the_reason_is_told_by_the_kind_of_answer(table, given, said):
     assert why_of(table, evaluated(table, given, None), {**given, "short_forms": []}) == said
@@ -200,6 +201,12 @@ def test_a_may_is_a_yes_with_its_softer_word():
     assert (made["class"], made["why"]) == ("IIb", "may, not must")
     firm = treated(YES, evaluated(YES, {"doppler_peak_mmhg": 50}, None), {"short_forms": []}, False)
     assert (firm["answer"], firm["words"], firm["class"], firm["level"], firm["advice"]) == ("yes", "yes", "I", "B", "Soon.")
+    for name, words in (("no", "no"), ("yes", "yes")):
+        bare = document("bare", "treat", [("X", {}, name)])
+        assert [treated(bare, evaluated(bare, {}, None), {"short_forms": []}, False)[key] for key in ("answer", "words", "class")] == [name, words, ""]
+    assert treated(YES, evaluated(YES, {}, None), {"short_forms": []}, False)["class"] == ""
+    child = {**YES, "applies": {"age_years": "< 18"}, "asks_for": ["age_years", "doppler_peak_mmhg"]}
+    assert treated(child, evaluated(child, {"age_years": 30, "doppler_peak_mmhg": 30}, None), {"short_forms": []}, True)["answer"] == "not_applicable"
     odd = document("odd", "treat", [("X", {}, "perhaps")])
     assert treated(odd, evaluated(odd, {}, None), {"short_forms": []}, False)["answer"] == "cannot_evaluate"
 
@@ -230,6 +237,7 @@ def said(document_name, answer, **more):
 
 
 @pytest.mark.parametrize("entries, surgical, words, conflict", [
+    ([said("A", "yes"), said("B", "cannot_evaluate")], [], "For treatment: A. No document that could be evaluated says no. The team decides.", False),
     ([said("A", "yes"), said("B", "silent")], [], "For treatment: A. No document that could be evaluated says no. The team decides.", False),
     ([said("A", "no"), said("B", "not_seen")], [], "Against the balloon: A. No document that could be evaluated says yes. Not seen: B.", False),
     ([said("A", "silent")], [said("C", "yes", words="surgery")], "Against the balloon: C (surgery). No document that could be evaluated says yes.", False),
@@ -241,7 +249,7 @@ def test_what_documents_say_together_is_never_a_bare_balloon(entries, surgical, 
 
 
 @pytest.mark.parametrize("one, words", [
-    ({}, "A"), ({"words": "may be considered"}, "A (may)"), ({"superseded": "superseded by B"}, "A (superseded)"), ({"recalled": "limits recalled"}, "A (limits recalled)"),
+    ({}, "A"), ({"words": "certainly"}, "A"), ({"words": "may be considered"}, "A (may)"), ({"superseded": "superseded by B"}, "A (superseded)"), ({"recalled": "limits recalled"}, "A (limits recalled)"),
     ({"mark": "no source found", "recalled": "recalled"}, "A (recalled; no source found)"), ({"mark": "recalled, no source", "recalled": "recalled"}, "A (recalled, no source)")])
 def test_a_document_is_marked_with_what_a_reader_must_know(one, words):
     assert marked(said("A", "yes", **one)) == words
