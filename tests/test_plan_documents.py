@@ -76,10 +76,10 @@ def test_tables_stand_by_name_with_the_replaced_and_the_quoted_last():
 
 
 def test_a_computed_value_has_a_short_form_when_it_is_longer_than_it_need_be():
-    # 81 / 129 = 0.627906976744…, 4 × 4.55² = 82.81, 30.004 years
-    found = known({"age_years": 30.004, "age_days": 10958.96}, {"rv_systemic_ratio": 81 / 129, "doppler_peak_mmhg": 82.81})
-    assert found["short_forms"] == [("rv_systemic_ratio", "0.627906976744", "0.628"), ("age_years", "30.004\u00a0years", "30\u00a0years"),
-                                    ("age_days", "10\u202f958.96\u00a0days", "10\u202f959\u00a0days"), ("age_months", found["short_forms"][3][1], "360\u00a0months")]
+    # 81 / 129 = 0.627906976744…, 4 × 4.55² = 82.81, 10974.64 days over 30.4375 are 360.563 months
+    found = known({"age_years": 30.047, "age_days": 10974.64}, {"rv_systemic_ratio": 81 / 129, "doppler_peak_mmhg": 82.81})
+    assert found["short_forms"] == [("rv_systemic_ratio", "0.627906976744", "0.628"), ("age_years", "30.047\u00a0years", "30.05\u00a0years"),
+                                    ("age_days", "10\u202f974.64\u00a0days", "10\u202f974.6\u00a0days"), ("age_months", found["short_forms"][3][1], "360.6\u00a0months")]
     assert short_forms({"doppler_peak_mmhg": 82.812}) == [("doppler_peak_mmhg", f"82.812{MMHG}", f"82.81{MMHG}")]
     assert short_forms({"rv_systemic_ratio": 0.628, "doppler_peak_mmhg": 82.81}) == []
 
@@ -119,7 +119,7 @@ def test_an_entry_carries_its_document_and_what_was_said():
 
 @pytest.mark.parametrize("value, window, said", [
     (70, None, f"64{MMHG}, 6.0{MMHG} away, error of measurement not set"), (65, 2, f"64{MMHG}, 1.0{MMHG} away, within the measurement error of ± 2{MMHG}"),
-    (90, 2, f"64{MMHG}, 26{MMHG} away, beyond the measurement error of ± 2{MMHG}"), (74, 3.2, f"64{MMHG}, 10{MMHG} away, beyond the measurement error of ± 3.2{MMHG}"), (73.9, 3.204, f"64{MMHG}, 9.9{MMHG} away, beyond the measurement error of ± 3.2{MMHG}")])
+    (74, 3.246, f"64{MMHG}, 10{MMHG} away, beyond the measurement error of ± 3.25{MMHG}"), (90, 2, f"64{MMHG}, 26{MMHG} away, beyond the measurement error of ± 2{MMHG}"), (74, 3.2, f"64{MMHG}, 10{MMHG} away, beyond the measurement error of ± 3.2{MMHG}"), (73.9, 3.204, f"64{MMHG}, 9.9{MMHG} away, beyond the measurement error of ± 3.2{MMHG}")])
 def test_the_nearest_threshold_is_told_with_its_distance_and_the_error(value, window, said):
     assert nearest_words(decide(SCHEME, {"doppler_peak_mmhg": value}, window)) == f"nearest threshold: {PEAK} {said}"
 
