@@ -56,6 +56,9 @@ def test_the_measurement_that_counts(data, entries, first):
     ([{**ECHO, "mm": 30, "frame": "end_systole"}], None)])
 def test_two_modalities_are_compared_in_one_frame(others, percent):
     assert difference_percent([OPEN, *others], OPEN) == (None if percent is None else pytest.approx(percent))
+    assert difference_percent([ECHO, {**OPEN, "mm": 22}], ECHO) == pytest.approx(10)
+    late = {**OPEN, "frame": "end_systole"}
+    assert difference_percent([late, {**ECHO, "frame": "end_systole", "mm": 22}, {**ECHO, "frame": "not_stated", "mm": 30}], late) == pytest.approx(10)
     unsaid = {**OPEN, "frame": "not_stated"}
     assert difference_percent([unsaid, {**ECHO, "frame": "not_stated", "mm": 30}], unsaid) is None
 
@@ -64,17 +67,19 @@ def test_two_modalities_are_compared_in_one_frame(others, percent):
 
 
 def test_z_of_each_echo_annulus_with_its_view():
-    rows, wanted = z_scores({**CHILD, "annulus": [ECHO, OPEN, {**ECHO, "mm": 12, "view": "long_axis"}, {**ECHO, "view": "other", "mm": 17}]})
+    rows, wanted = z_scores({**CHILD, "annulus": [{**ECHO, "view": "other", "mm": 17}, {**ECHO, "mm": 44}, ECHO, OPEN, {**ECHO, "mm": 12, "view": "long_axis"}]})
     above, below = [annulus_z(annulus_mm=mm, age_years=8, height_cm=127, weight_kg=25, view=view) for mm, view in ((20, "short_axis"), (12, "long_axis"))]
     assert [(row["annulus_mm"], row["view"], row["z"], row["formula"], row["note"], row["provenance"]) for row in rows] == [
         (20, "short_axis", above, "annulus_z", Z_SENTENCE, "memory"), (12, "long_axis", below, "annulus_z", Z_SENTENCE, "memory")]
     assert above > 0 > below and rows[0]["text"] == f"{above:.2f} ({above:.2f} above the mean), 20 mm, echo, short axis, early to mid systole, valve open"
     assert rows[1]["text"].startswith(f"−{-below:.2f} ({-below:.2f} below the mean), 12 mm")
-    assert wanted == ["the echo view (short axis or long axis) of 17 mm, for its z"]
+    assert wanted[0] == "the echo view (short axis or long axis) of 17 mm, for its z" and wanted[1].startswith("a z that can be computed: Annulus 44") and len(wanted) == 2
+    near = z_scores({**CHILD, "annulus": [{**ECHO, "mm": 18}]})[0][0]
+    assert -1 < near["z"] < 0 and "below the mean" in near["text"]
 
 
 @pytest.mark.parametrize("patient, missing", [
-    ({"annulus": [OPEN]}, "an echo annulus with its view, for its z"), ({}, "an echo annulus with its view, for its z"), ({"age_years": 18.1}, None), ({"age_years": 18}, "an echo annulus"),
+    ({"annulus": [OPEN]}, "an echo annulus with its view, for its z"), ({"annulus": [{**OPEN, "modality": "mr", "view": ""}, {**OPEN, "modality": "ct"}]}, "an echo annulus with its view, for its z"), ({}, "an echo annulus with its view, for its z"), ({"age_years": 18.1}, None), ({"age_years": 18}, "an echo annulus"),
     ({"annulus": [ECHO], "age_years": 18.1}, "a norm for adults: none is carried here"), ({"annulus": [ECHO], "height_cm": None}, "height, for the z of the annulus"),
     ({"annulus": [ECHO], "weight_kg": None, "height_cm": None}, "height and weight, for the z of the annulus"),
     ({"annulus": [ECHO], "questions": ["?"]}, "an answer to the question about age, height and weight, for the z of the annulus"),
