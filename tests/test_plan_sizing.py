@@ -218,7 +218,10 @@ def test_an_open_measurement_may_size_and_says_what_it_lacks(data):
 
 def test_a_measurement_without_its_frame_beside_another_is_not_used(data):
     _, _, warnings = sized(data, OPEN, {**ECHO, "mm": 19, "frame": "not_stated"})
-    assert warnings == ["Annulus 19 mm, echo, short axis, frame not stated is not used: its frame is not stated."]
+    unused = "Annulus 19 mm, echo, short axis, frame not stated is not used: its frame is not stated."
+    assert warnings == [unused]
+    size, _, warnings = sized(data, OPEN, *[{**ECHO, "mm": 19, "frame": "not_stated"}] * 2, {**ECHO, "mm": 15, "frame": "end_systole"})
+    assert warnings == [size["stop"], unused, unused] and size["stop"].startswith("Stop: ")
 
 
 @pytest.mark.parametrize("sheath, wire, label", [(8, 0.035, "sheath 8 F going in; wire 0.035 in; pressure p"), (None, 0.035, "wire 0.035 in; pressure p"), (8, None, "sheath 8 F going in; pressure p")])

@@ -34,7 +34,7 @@ def test_every_setting_of_a_line_has_a_unit():
 
 @pytest.mark.parametrize("patient, ratio, here", [
     (CHILD, None, set()), (ADULT, None, {"Pregnancy"}), ({**CHILD, "age_years": 17.9}, None, set()), ({**CHILD, "age_years": 18}, None, {"Pregnancy"}),
-    (BABY, None, {"Prostaglandin", "Blood ready", "Arterial line"}), (CHILD, 1.0, {"Blood ready", "Arterial line"}), (CHILD, 0.99, set()),
+    (BABY, None, {"Prostaglandin", "Blood ready", "Arterial line"}), (CHILD, 1.0, {"Blood ready", "Arterial line"}), (CHILD, 1.2, {"Blood ready", "Arterial line"}), (CHILD, 0.99, set()),
     ({**CHILD, "valve": "dysplastic"}, None, {"Noonan"}), ({**CHILD, "valve": "domed"}, None, set()), ({**CHILD, "atrial_gap": "right_to_left"}, None, {"Air filters"}),
     ({**CHILD, "atrial_gap": "left_to_right"}, None, set())])
 def test_a_line_is_for_those_it_concerns(patient, ratio, here):
@@ -105,11 +105,18 @@ def test_one_denominator_for_the_whole_sheet(events, cases, out_of):
     assert family(data(series={"registry_deaths": counted(events, cases), "eight_sites_deaths": counted(5, 10)}), CHILD)["out_of"] == out_of
 
 
+@pytest.mark.parametrize("kind, told", [("proportion", True), ("statistic", False), ("curve", False)])
+def test_only_a_count_is_told_as_one(kind, told):
+    counts = family(data(series={"registry_deaths": counted(12, 1450, kind=kind)}), CHILD)["counts"]
+    assert [one["text"] for one in counts] == (["12 of 1450 died of the treatment"] if told else [])
+
+
 def test_what_is_not_known_is_told_first_where_it_matters():
     empty = family(data(), CHILD)
     assert empty["counts"] == [] and empty["unknown"] == ["No counts are carried for this group.", *UNKNOWN] and empty["out_of"] == 100
     thick = family(data(series={"registry_deaths": counted(2, 100)}), {**CHILD, "valve": "dysplastic"})
     assert thick["unknown"][0].startswith("How often the balloon is enough in a thick valve") and thick["unknown"][1:] == UNKNOWN
+    assert family(data(), BABY)["unknown"] == ["No counts are carried for this group.", *UNKNOWN]
     assert family(data(), {**CHILD, "valve": "dysplastic"})["unknown"][0] == "No counts are carried for this group." and len(UNKNOWN) == 3
 
 
