@@ -10,8 +10,6 @@ from pint import UnitRegistry
 from pvcalc import units
 from pvcalc.units import is_number, label_of, read_number, show, show_input, show_named, total, trimmed, unit_of, with_unit
 
-PINT = UnitRegistry()
-PINT.define("mmHg2 = 133.322 pascal")
 WIDE = Context(prec=700)
 THIN = "\u202f"
 
@@ -61,10 +59,12 @@ SLIPS = [
 
 
 def test_every_slip_mends_by_its_own_factor():
+    library = UnitRegistry()
+    library.define("mmHg2 = 133.322 pascal")
     told = {(row[0], question): factor for row in units.SUFFIXES for factor, question in row[6]}
     for suffix, words, typed, meant in SLIPS:
         question = next(question for name, question in told if name == suffix and words in question)
-        assert told.pop((suffix, question)) == pytest.approx(PINT.Quantity(1, typed).to(meant).magnitude, rel=2e-5), (suffix, words)
+        assert told.pop((suffix, question)) == pytest.approx(library.Quantity(1, typed).to(meant).magnitude, rel=2e-5), (suffix, words)
     # 1 mg/dL of creatinine is 88.4 µmol/L; a point left out is a factor of ten; degrees Fahrenheit have an offset of their own.
     assert told == {("umol_l", "typed in mg/dL?"): 88.4, ("mg_dl", "typed in µmol/L?"): 1 / 88.4, ("mm", "an extra digit, or a decimal point left out?"): 0.1, ("c", "typed in °F?"): None}
 
