@@ -47,6 +47,7 @@ def test_what_was_entered_stands_in_the_order_of_the_page():
 @pytest.mark.parametrize("change, cells", [
     ({}, ["Invented 2001", "yes; class I, level B; Soon.", "because. near 64", "read, row R1"]), ({"at_cut_off": "At the cut-off."}, ["Invented 2001", "yes; class I, level B; Soon.", "because. At the cut-off", "read, row R1"]),
     ({"class": "may", "level": "", "advice": "", "row": "", "provenance": "memory"}, ["Invented 2001", "yes", "because. near 64", "recalled"]),
+    ({"class": "strong", "level": ""}, ["Invented 2001", "yes; class strong; Soon.", "because. near 64", "read, row R1"]),
     ({"superseded": "superseded by X", "mark": "no source", "cautions": ["Ask.", "Look"], "nearest": "", "assumes": ["a", "b"]},
      ["Invented 2001; superseded by X; no source", "yes; class I, level B; Soon.", "because. Ask. Look. taken for granted: a; b", "read, row R1"])])
 def test_one_document_as_cells(change, cells):
@@ -179,13 +180,13 @@ def test_less_than_one_is_said_so(value, said):
 
 
 def test_sections_stand_in_reading_order_on_their_sheets():
-    made = {"inputs": {"age_days": 2922, "age_years": 8}, "warnings": ["Look."], "missing": ["the duct"], "derived_lines": [line("D.")], "headline": "H", "grade": [], "decision": "T", "treat": [],
+    made = {"inputs": {"age_days": 2922, "age_years": 8}, "warnings": ["Look."], "missing": ["weight, for doses"], "derived_lines": [line("D.")], "headline": "H", "grade": [], "decision": "T", "treat": [],
             "surgery": [], "sizing": SIZE, "z": [], "limits": {name: [] for name, _ in text.LIMIT_TITLES}, "drugs": [], "checklist": {"before": [], "during": [], "after": []},
             "pull_back": {"heads": [], "rows": []}, "bands": [], "follow_up": [], "family": {"stratum_words": "s", "counts": [], "out_of": 100, "unknown": []}}
     parts = text.sections({}, made)
     assert [(part["id"], part["sheet"]) for part in parts] == [("inputs", "1"), ("warnings", "1"), ("missing", "1"), ("derived", "1"), ("grade", "1"), ("treat", "1"), ("sizing", "1"), ("limits", "2"),
                                                                ("drugs", "2"), ("checklist", "2"), ("pull_back", "2"), ("follow_up", "2"), ("family", "3")]
-    assert [lines(part) for part in parts[:4]] == [[("line", "age 8 years.")], [("warn", "Look.")], [("missing", "The duct.")], [("line", "D.")]]
+    assert [lines(part) for part in parts[:4]] == [[("line", "age 8 years.")], [("warn", "Look.")], [("missing", "Weight, for doses.")], [("line", "D.")]]
 
 
 def test_as_plain_text_each_kind_of_line_has_its_mark():

@@ -65,6 +65,7 @@ def test_each_count_of_the_family_is_drawn_with_one_denominator():
     count = {"events": 2, "cases": 100, "confidence": 0.95, "words": "died", "population": "children", "era": "1990s"}
     first, second = plan.icon_arrays({"family": {"counts": [count, {**count, "events": 9}], "out_of": 100}}, "here")
     assert 'id="here-icons-1' in first and 'id="here-icons-2' in second and "children, 1990s" in re.sub(r"<[^>]+>", " ", first).replace("\u00a0", " ")
+    assert 'id="here-icons-7' in plan.icon_arrays({"family": {"counts": [count] * 7, "out_of": 100}}, "here")[-1]
     assert plan.icon_arrays({"family": {"counts": [], "out_of": 100}}, "here") == []
 
 
