@@ -168,7 +168,8 @@ def test_what_was_shown_before_is_not_kept_for_ever():
 
 def test_the_place_of_the_first_digit_is_right_beside_every_power_of_ten():
     for power in range(-290, 300, 7):
-        for value in (10.0**power, math.nextafter(10.0**power, 0), math.nextafter(10.0**power, math.inf), 5 * 10.0**power, 10.0**power * (1 - 1e-12), 10.0**power * (1 + 1e-10)):
+        for value in (10.0**power, math.nextafter(10.0**power, 0), math.nextafter(10.0**power, math.inf), 5 * 10.0**power,
+                      *[10.0**power * (1 + sign * off) for sign in (-1, 1) for off in (1e-8, 1e-10, 1e-12, 2e-13, 1e-13, 5e-14, 2e-14, 1e-14, 2e-15, 1e-15)]):
             assert units._first_digit_place(value) == placed(Decimal(value)), value
 
 
