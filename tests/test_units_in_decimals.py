@@ -83,7 +83,7 @@ def test_a_name_is_told_by_its_words_without_the_unit(name, words):
     assert label_of(name) == words
 
 
-@pytest.mark.parametrize("text, name, shown", [("5", "a_mm", "5\u00a0mm"), ("5", "a_deg", "5°"), ("5", "a_ratio", "5"), ("5", "view", "5"), ("5", "a_fraction", "5")])
+@pytest.mark.parametrize("text, name, shown", [("5", "a_mm", "5\u00a0mm"), ("5", "a_deg", "5°"), ("5", "a_c", "5\u00a0°C"), ("5", "a_umol_l", "5\u00a0µmol/L"), ("5", "a_ratio", "5"), ("5", "view", "5"), ("5", "a_fraction", "5")])
 def test_a_symbol_stands_behind_a_no_break_space(text, name, shown):
     assert with_unit(text, name) == shown
 
@@ -211,7 +211,7 @@ def test_a_plain_number_is_read_with_a_point_or_a_comma(typed, value):
 @pytest.mark.parametrize("typed, reason", [
     ("", "is blank"), (" \u00a0 ", "is blank"), ("1" * 25, "is too long"), ("1,2.3", "has both a comma and a point"), ("1.234,5", "has both a comma and a point"), ("1,2,3", "has more than one decimal mark"),
     ("1.2.3", "has more than one decimal mark"), ("18 000", "has a space or a thousands mark inside"), ("1'800", "has a space or a thousands mark"), ("1\u202f800", "has a space or a thousands mark"),
-    ("1\u00a0800", "has a space or a thousands mark"), ("18kg", "is not a plain number"), ("--5", "is not a plain number"), ("5-", "is not a plain number"), ("1e1", "is not a plain number"), ("٣", "is not a plain number"),
+    ("1\u00a0800", "has a space or a thousands mark"), ("18kg", "is not a plain number"), ("≥5", "is not a plain number"), ("±5", "is not a plain number"), ("--5", "is not a plain number"), ("5-", "is not a plain number"), ("1e1", "is not a plain number"), ("٣", "is not a plain number"),
     ("-", "has no digit in it"), (".", "has no digit in it"), ("+,", "has no digit in it"), ("5.", "ends with its decimal mark"), ("5,", "ends with its decimal mark"),
     ("1,234", "could mean 1.234 or 1234"), ("123,456", "could mean 123.456 or 123456"), ("-1,234", "could mean 1.234 or 1234"), ("010,500", "could mean 010.500 or 010500")])
 def test_anything_else_is_told_in_words(typed, reason):
