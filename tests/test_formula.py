@@ -171,6 +171,9 @@ def test_what_cannot_be_read_is_told_beside_what_is_refused_and_a_blank_is_missi
     told = core.run("echo_mm", {**ALL, "annulus_mm": "1 2", "side": "x", "boluses": "  ", "shelf": None, "unheard": "5"})
     assert told["ok"] is False and told["name"] == "echo_mm" and [field for field, _ in told["faults"]] == ["annulus_mm", "boluses", "shelf", "side", "unheard"]
     assert dict(told["faults"])["annulus_mm"] == "Annulus “1 2” has a space or a thousands mark inside; type the digits without it." and dict(told["faults"])["boluses"] == "Boluses is missing."
+    assert core.run("echo_mm", {**ALL, "annulus_mm": "5kg"})["faults"] == [
+        ("annulus_mm", "Annulus “5kg” is not a plain number; type digits with one decimal point or comma, such as 18.4.")]
+    assert core.run("echo_mm", {**ALL, "side": ""})["faults"] == [("side", "Side is missing.")]
     assert core.run("echo_mm", {**ALL, "boluses": ""})["faults"] == [("boluses", "Boluses is missing.")]
     def never_mm():
         raise NoResult([("b", "Never."), ("a", "No.")])
@@ -189,7 +192,10 @@ def test_what_was_typed_is_shown_back_shortened(text, kept):
     ("annulus_mm", 1.4, 3, 45, "; typed in cm (14\u00a0mm)?"), ("height_cm", 1.1, 30, 220, "; typed in metres (110\u00a0cm)?"), ("height_cm", 43.3, 60, 220, "; typed in inches (110\u00a0cm)?"),
     ("height_cm", 1100, 30, 220, "; typed in mm (110\u00a0cm)?"), ("fluid_c", 98.6, 30, 45, "; typed in °F (37\u00a0°C)?"), ("weight_kg", 18000, 0.5, 250, "; typed in grams (18\u00a0kg)?"),
     ("valve_ratio", 120, 0.5, 2, ""), ("view", 3, 0, 1, ""), ("annulus_mm", 0.3, 3, 45, "; typed in cm (3\u00a0mm)?"), ("annulus_mm", 4.5, 45, 45, "; typed in cm (45\u00a0mm)?"),
-    ("weight_kg", 39.68, 0.5, 18, "; typed in pounds (18\u00a0kg)?"), ("weight_kg", 22, 0.5, 10, "; typed in pounds (9.98\u00a0kg)?"), ("weight_kg", 250.5, 0.5, 250, "; typed in pounds (114\u00a0kg)?")])
+    ("weight_kg", 39.68, 0.5, 18, "; typed in pounds (18\u00a0kg)?"), ("weight_kg", 22, 0.5, 10, "; typed in pounds (9.98\u00a0kg)?"), ("weight_kg", 250.5, 0.5, 250, "; typed in pounds (114\u00a0kg)?"),
+    # 85, 219.1, 221.4 and 23.26 lb are 38.56, 99.38, 100.42 and 10.55 kg: three digits of each
+    ("weight_kg", 85, 0.5, 40, "; typed in pounds (38.6\u00a0kg)?"), ("weight_kg", 219.1, 0.5, 101, "; typed in pounds (99.4\u00a0kg)?"),
+    ("weight_kg", 221.4, 0.5, 101, "; typed in pounds (100\u00a0kg)?"), ("weight_kg", 23.26, 0.5, 11, "; typed in pounds (10.6\u00a0kg)?")])
 def test_the_likeliest_slip_is_the_first_that_brings_a_number_into_range(name, number, low, high, said):
     assert core.slip_words(name, number, Limit("number", low, high)) == said
 
@@ -232,6 +238,7 @@ def test_letters_to_change_are_counted_as_they_are_defined_and_no_further_than_e
 @pytest.mark.parametrize("name, known, near", [
     ("anulus_mm", ["balloon_mm", "annulus_mm"], "annulus_mm"), ("annulus", ["annulus_mm"], "annulus_mm"), ("ab", ["abcd", "xy"], "abcd"), ("ab", ["cd", "ax"], "ax"), ("abc", ["xyc", "xbz"], "xyc"), ("abc", ["xyz"], ""),
     ("abcdefgh", ["abcdefxy"], "abcdefxy"), ("abcdefgh", ["abcdexyz"], ""), ("abcdefghi", ["abcdefxyz"], "abcdefxyz"), ("abcdefghi", ["abcdewxyz"], ""), ("abcde", ["ab"], ""), ("abcd", ["ab"], "ab"), ("a pasted paragraph " * 4, ["annulus_mm"], ""),
+    ("abcdxy", ["abcd"], "abcd"), ("annulus_mm", ["a", "annulus_m"], "annulus_m"),
     # of two as near the first, and a nearer one after it
     ("abcd", ["abcx", "abcy"], "abcx"), ("abcd", ["abxy", "abcx"], "abcx"),
     # broken off: one slip, and one more for a letter that is wrong
