@@ -110,7 +110,7 @@ def test_the_ladder_is_capped_and_its_source_is_practice_where_nothing_else_is_k
     assert "contrast used so far, for what remains of it (0 before the case)" in limits(**CHILD)[1]
 
 
-@pytest.mark.parametrize("used, said", [(79.9, False), (80, True)])
+@pytest.mark.parametrize("used, said", [(40, False), (79.9, False), (80, True)])
 def test_the_hard_stop_is_a_warning(used, said):
     assert bool(limits(**CHILD, contrast_used_ml=used)[2]) is said
 
