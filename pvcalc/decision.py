@@ -66,8 +66,7 @@ def run(table, given, window=None):
     try:
         answer = decide(table, values, window)
     except Refusal as refusal:
-        unread = [name for name, _ in faults]
-        faults += [fault for fault in refusal.faults if fault[0] not in unread]
+        faults += refusal.faults  # about other fields: what could not be read was not passed on
     if faults:
         return {"ok": False, "name": table["name"], "faults": sorted(faults)}
     answer["ok"] = True
@@ -232,7 +231,7 @@ def _report(table, given, found, near):
     report = {
         "table": table["name"], "title": table["title"], "document": table["document"], "answer": answer,
         "decided": decided, "row": chosen["id"] if chosen else "", "then": chosen["then"] if chosen else {},
-        "why": why, "not_met": not_met_words(table, given, chosen) if answer != "not_applicable" else [],
+        "why": why, "not_met": not_met_words(table, given) if answer != "not_applicable" else [],
         "missing": missing, "possible": possible,
         "unchecked": [name for name in table.get("optional") or [] if name not in given],
         "near": near, "at_cut_off": cut_off_words(near),

@@ -65,11 +65,11 @@ def why_words(table, row, given):
     return words
 
 
-def not_met_words(table, given, chosen):
+def not_met_words(table, given):
     """(row id, conditions that failed) for every row that is surely not met."""
     pairs = []
     for row in table["rows"]:
-        if row is chosen or row_truth(table, row, given) is not False:
+        if row_truth(table, row, given) is not False:
             continue
         words = []
         for branch in branches_of(row):

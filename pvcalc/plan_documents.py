@@ -131,7 +131,7 @@ def why_words_of(table, report, known):
         return "not for this patient: " + "; ".join(report["why"])
     if report["answer"] == "silent":
         failed = [row + ": " + ", ".join(words) for row, words in
-                  not_met_words(table, decision.inputs_for(table, known), None) if words]
+                  not_met_words(table, decision.inputs_for(table, known)) if words]
         own = [table["silent"]] if table["silent"] != SILENT_WORDS or not failed else []
         return "; ".join(own + (["not met: " + "; ".join(failed)] if failed else []))
     return "; ".join(report["why"])

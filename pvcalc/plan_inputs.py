@@ -5,7 +5,7 @@ Every fault is named at once. A blank stays blank; nothing here has a default.
 
 from pvcalc.body import annulus_z, weight_fits_height
 from pvcalc.errors import Refusal
-from pvcalc.formula import Limit, checked_value, choices, from_text, listed, nearest_words, shortened
+from pvcalc.formula import Limit, checked_value, choices, from_text, listed, nearest_words, range_words, shortened
 from pvcalc.units import is_number, show, show_input, trimmed
 from pvcalc.vocabulary import name_words
 
@@ -118,12 +118,13 @@ def read_records(value, name, reader):
     """A list of records, each read by `reader`: (list, sentence of all faults)."""
     if isinstance(value, dict):
         value = [value]
-    if not isinstance(value, (list, tuple)) or not 1 <= len(value) <= LIMITS[name].most:
-        return None, name[0].upper() + name[1:] + " must be a list of 1 to 12 records."
+    limit = LIMITS[name]
+    if not isinstance(value, (list, tuple)) or not limit.least <= len(value) <= limit.most:
+        return None, name[0].upper() + name[1:] + " must be a list of " + range_words(name, limit) + "."
     made, sentences = [], []
     for place, record in enumerate(value):
         if not isinstance(record, dict):
-            sentences.append("entry " + str(place + 1) + " is not a record")
+            sentences.append("entry " + str(place + 1) + " is not a record.")
             continue
         read, faults = reader(record)
         made.append(read)
@@ -254,8 +255,8 @@ def size_faults(patient):
     """An echo annulus that no patient of this size can have: a slip of the unit is likelier."""
     if not ("height_cm" in patient and "weight_kg" in patient) or patient.get("age_years", 99) > 18:
         return []
-    if not 30 <= patient["height_cm"] <= 210 or not 0.5 <= patient["weight_kg"] <= 150:
-        return []
+    if patient["height_cm"] > 210 or patient["weight_kg"] > 150:
+        return []  # larger than any patient of the norm; a smaller one is no patient of this plan
     faults = []
     for place, entry in enumerate(patient.get("annulus") or []):
         if entry["modality"] == "echo" and entry["view"] in ("short_axis", "long_axis"):

@@ -2,7 +2,7 @@
 
 from pvcalc.errors import PvcalcError, Refusal
 from pvcalc.live import COMPOSED, setting_of
-from pvcalc.units import show_named
+from pvcalc.units import show, show_input, with_unit
 
 
 class Recalled(PvcalcError):
@@ -48,14 +48,12 @@ def setting(data, key):
 
 
 def setting_text(data, key):
-    """A setting in words for a sentence, with "recalled: confirm" where it is recalled."""
+    """A setting in words for a sentence, to its last digit (a ratio has two at least), with "recalled: confirm" where it is recalled."""
     value = data["settings"][key]
-    text = show_named(value, key, 2 if key.endswith("ratio") else None)
-    number, space, unit = text.partition("\u00a0")
-    if "." in number and not key.endswith("ratio"):
-        number = number.rstrip("0").rstrip(".")
-    text = number + space + unit
-    return text + (" (recalled: confirm)" if is_recalled(data, key) else "")
+    text = show_input(value)
+    if key.endswith("ratio") and len(text.partition(".")[2]) < 2:
+        text = show(value, 2)
+    return with_unit(text, key) + (" (recalled: confirm)" if is_recalled(data, key) else "")
 
 
 def confirm_words(data, key):

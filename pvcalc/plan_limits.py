@@ -149,10 +149,8 @@ def adult_contrast(data, patient, weight, rate, used, made, missing):
     if rate is not None:
         key = "contrast_renal_amber_ratio"
         value = setting(data, key) * rate
-        ratio, _ = computed(contrast_renal_ratio, contrast_ml=min(value, 1000), egfr_ml_min_173=max(3, min(rate, 200)))
-        if ratio is not None:
-            rules.append((value, "volume over filtration rate below " + setting_text(data, key), contrast_renal_ratio.name,
-                          setting_text(data, key) + " × " + show(rate, 1) + " mL/min/1.73 m²; the rule was made with clearance"))
+        rules.append((value, "volume over filtration rate below " + setting_text(data, key), contrast_renal_ratio.name,
+                      setting_text(data, key) + " × " + show(rate, 1) + " mL/min/1.73 m²; the rule was made with clearance"))
     cap = setting(data, "contrast_cap_ml")
     rules.append((cap + 0.0, "the adult cap", "", "setting, whatever the kidney"))
     for value, name, formula, steps in sorted(rules):

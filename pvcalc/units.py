@@ -307,10 +307,10 @@ def show_input(value):
     size = abs(float(value))
     if size < SMALLEST:
         return show(value, 0)
-    place = _first_digit_place(size)
-    digits = str(_scaled(size, 11 - place))
+    places = min(12, 11 - _first_digit_place(size))
+    digits = str(_scaled(size, places))
     unneeded = len(digits) - len(digits.rstrip("0"))
-    return show(value, min(12, max(0, 11 - place - unneeded)))
+    return show(value, max(0, places - unneeded))
 
 
 def show_named(value, name, decimals=None):

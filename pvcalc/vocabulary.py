@@ -119,8 +119,6 @@ def choice_words(name, word):
 
 def choices_words(name, words):
     """Several choices in a sentence: `pulmonary regurgitation: none or mild`."""
-    if len(words) == 1:
-        return choice_words(name, words[0])
     phrases = [phrase for word in words for known, choice, phrase in PHRASES if known == name and choice == word]
     if len(phrases) == len(words):
         return listing(phrases)

@@ -10,6 +10,7 @@ import ast
 import dis
 import functools
 import gc
+import importlib
 import inspect
 import re
 import sys
@@ -173,7 +174,7 @@ def redeclare(original, changed, path):
 @functools.cache
 def declared_before(original, path):
     """What the unchanged text declares; asked for once before the forks, so that no child runs it again."""
-    formulas, printed, pictures = _declared(sys.modules["pvcalc.formula"], original, path)
+    formulas, printed, pictures = _declared(importlib.import_module("pvcalc.formula"), original, path)
     return [{name: _told(made) for name, made in formulas.items()}, [_told(one) for one in printed],
             {name: _told(made) for name, made in pictures.items()}]
 

@@ -40,12 +40,24 @@ PRELOADED = ("pytest", "hypothesis", "hypothesis.strategies", "xdist", "ruamel.y
 CLOSEST = {
     "conditions": ["test_conditions.py", "test_decision.py"],
     "decision": ["test_decision_report.py", "test_decision.py"],
-    "decision_words": ["test_decision_report.py", "test_decision.py"],
+    "decision_words": ["test_decision_report.py", "test_live_documents.py", "test_decision.py"],
     "vocabulary": ["test_vocabulary.py", "test_decision.py"],
     "order": ["test_order.py"],
     "bridge": ["test_bridge.py"],
     "live": ["test_live.py"],
     "live_documents": ["test_live_documents.py", "test_decision.py"],
+    "plan_known": ["test_plan_known.py", "test_plan.py"],
+    "plan": ["test_plan_whole.py", "test_plan.py"],
+    "plan_tasks": ["test_plan_tasks.py", "test_plan.py"],
+    "plan_derived": ["test_plan_derived.py", "test_plan.py"],
+    "plan_drugs": ["test_plan_drugs.py", "test_plan.py"],
+    "plan_documents": ["test_plan_documents.py", "test_plan.py"],
+    "plan_sizing": ["test_plan_sizing.py", "test_plan.py"],
+    "plan_limits": ["test_plan_limits.py", "test_plan.py"],
+    "plan_inputs": ["test_plan_inputs.py"],
+    "plan_text": ["test_plan_text.py", "test_plan.py"],
+    "units": ["test_units_in_decimals.py", "test_units.py"],
+    "formula": ["test_formula.py"],
 }
 
 

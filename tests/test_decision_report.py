@@ -73,6 +73,7 @@ def test_an_open_answer_names_what_settles_it_in_the_tables_order_and_what_it_ma
     found = decide(TABLE, {"age_years": 30, "doppler_peak_mmhg": 70})
     assert (found["answer"], found["decided"], found["row"], found["then"], found["why"]) == ("cannot_evaluate", False, "", {}, [])
     assert found["missing"] == ["doppler_mean_mmhg", "symptoms"] and found["possible"] == ["severe", "moderate_grade"]
+    assert [row for row, _ in found["not_met"]] == ["R1", "R2"], "an open row is not one that failed"
     assert found["headline"] == (f"Invented 2001: cannot be evaluated; still needed: {MEAN}, symptoms; still possible: severe or moderate grade")
     assert found["seen"] == "read" and found["source"] == "author1900, page 3"
     found = decide(TABLE, {"doppler_peak_mmhg": 39})
@@ -164,7 +165,7 @@ def test_a_cut_off_at_nought_counts_by_its_distance():
 @pytest.mark.parametrize("value, window, within", [
     (66, 2, True), (66, 1.9, False), (66.1, 2, False), (64, None, True), (64 + 6e-8, None, True), (64 + 7e-8, None, False),
     # an error of 1.1, and 64 - 62.9, which arithmetic leaves a hair longer than 1.1
-    (62.9, 1.1, True), (62.9 - 1e-7, 1.1, False)])
+    (62.9, 1.1, True), (63.9, 0.1, True), (62.9 - 1e-7, 1.1, False)])
 def test_at_the_cut_off_is_within_the_error_or_a_hair(value, window, within):
     found = decide(TABLE, {**R2, "doppler_peak_mmhg": value}, window)
     assert found["near"]["within"] is within and (found["at_cut_off"] != "") is within
@@ -180,6 +181,17 @@ def test_the_sentence_at_a_cut_off_says_what_is_beyond_it():
     assert told({**R2, "doppler_peak_mmhg": 51.5}, 2) == f"{start}50{MMHG}{end}none, because the document has no row there."
     assert told({**R4, "doppler_peak_mmhg": 65.5, "doppler_mean_mmhg": 20}, 2) == f"{start}64{MMHG}{end}moderate grade, by another row."
     assert told({**R4, "doppler_peak_mmhg": 65.5, "doppler_mean_mmhg": 20}, 1) == ""
+
+
+@pytest.mark.parametrize("low, high", [("a", "b"), ("b", "a"), ("no", "yes"), ("yes", "no")])
+def test_any_other_word_beyond_a_cut_off_is_said_as_it_is(low, high):
+    rows = [{"id": name, "when": {"rv_volume_z": limits}, "then": {"answer": name}, "seen": "derived"} for name, limits in {low: "<= 0", high: "> 0"}.items()]
+    found = decide({**TABLE, "applies": None, "rows": rows}, {"rv_volume_z": 0.5}, 1)
+    assert found["headline"] == "Invented 2001: " + high and found["recalled"] == ""
+    assert found["at_cut_off"].endswith("lies 0.5 from 0, which is within the error of measurement; on the other side the answer is " + low + ".")
+    assert decide({**TABLE, "applies": None, "rows": rows}, {"rv_volume_z": 1e-9}, 1)["at_cut_off"].endswith("is exactly 0.")
+    assert "exactly" not in decide({**TABLE, "applies": None, "rows": rows}, {"rv_volume_z": 1.5e-9}, 1)["at_cut_off"]
+    assert "exactly" in decide(TABLE, {**R2, "doppler_peak_mmhg": 64 + 6e-8}, 1)["at_cut_off"], "a hair of a large cut-off is larger"
 
 
 def test_a_limit_of_the_population_is_no_cut_off_of_the_answer():
@@ -213,6 +225,8 @@ def test_below_the_only_cut_off_of_a_ratio_lies_another_answer():
 def test_where_the_other_side_has_no_answer_at_all_it_is_passed_over():
     unsaid = {**TABLE, "silent": ""}
     assert decide(unsaid, {**R2, "doppler_peak_mmhg": 51})["near"]["threshold"] == 64
+    beyond = decide(unsaid, {**R2, "doppler_peak_mmhg": 39})["near"]
+    assert (beyond["threshold"], beyond["others"]) == (50, ["moderate_grade"])
 
 
 # Faults
@@ -222,7 +236,7 @@ def test_the_first_fault_alone_gives_its_kind_and_several_kinds_a_plain_refusal(
     for given, kind in [({"doppler_peak_mmhg": 761}, OutOfRange), ({"doppler_peak_mmhg": -21}, OutOfRange), ({"symptoms": "maybe"}, NotUnderstood),
                         ({"peak": 3}, NotUnderstood), ({"doppler_peak_mmhg": 40, "doppler_mean_mmhg": 41}, NoResult), ({"symptoms": 3}, NotUnderstood),
                         ({"doppler_peak_mmhg": "60"}, NotUnderstood), ({"symptoms": "x", "doppler_peak_mmhg": True}, NotUnderstood),
-                        ({"symptoms": "x", "doppler_peak_mmhg": 999}, Refusal)]:
+                        ({"symptoms": "x", "doppler_peak_mmhg": 999}, Refusal), ({"age_years": None, "doppler_peak_mmhg": 999}, OutOfRange)]:
         with pytest.raises(Refusal) as caught:
             decide(TABLE, given)
         assert type(caught.value) is kind, given

@@ -4,7 +4,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from pvcalc import draw_sizing, draw_damping, live, sizing, trace  # noqa: F401  they declare what is asked for here
+from pvcalc import body, draw_damping, draw_sizing, live, sizing, trace  # noqa: F401  they declare what is asked for here
 from pvcalc.errors import PvcalcError, UnknownName
 from pvcalc.formula import find
 from tests.test_decision_report import TABLE
@@ -96,6 +96,7 @@ def test_records_are_a_table_with_their_columns_in_order_or_by_name():
     assert (table["label"], table["heads"]) == ("found", ["Wide", "Family"])
     assert [row[1] for row in table["rows"]] == ["A", "B"] and table["rows"][0][0] == "12.0\u00a0mm" and "12" not in table["rows"][1][0]
     assert live.result_parts(made(), [("found", records)])[0]["heads"] == ["Family", "Wide"]
+    assert live.result_parts(made(), [("found", records[:1])])[0]["rows"] == [["A", "12.0\u00a0mm"]]
     assert live.fronted([table, {"label": "a", "text": "1"}], "a")[1]["more"] is True
 
 
@@ -116,8 +117,12 @@ def test_what_is_known_are_the_inputs_and_the_results_by_name():
 
 def test_each_typed_number_is_told_back_as_it_was_read():
     limits = find("mean_gradient_from_trace_mmhg").limits
-    given = {"sampling_hz": "1000", "rv_mmhg": "1 2,5 3", "pa_mmhg": "1 x", "annulus_mm": "18,40", "view": "lateral", "weight_kg": 18, "low_ratio": ""}
+    given = {"age_years": 5, "sampling_hz": "1000", "rv_mmhg": "1 2,5 3", "pa_mmhg": "1 x", "annulus_mm": "18,40", "view": "lateral", "weight_kg": 18, "low_ratio": ""}
     assert live.understood(given, limits) == [("annulus_mm", "18.4\u00a0mm"), ("rv_mmhg", "3 numbers"), ("sampling_hz", "1000\u00a0Hz")]
+
+
+def test_a_typed_word_is_no_number_and_no_list():
+    assert live.understood({"view": "short_axis", "annulus_mm": "14"}, find("annulus_z").limits) == [("annulus_mm", "14\u00a0mm")]
 
 
 def test_a_block_asks_a_formula_with_settings_in_place():
@@ -140,4 +145,4 @@ def test_a_block_asks_documents_within_the_windows_of_the_settings():
     assert live.request({**data, "settings": {"error_mmhg": 0.1}}, asked)["rows"][0]["cut_off"] == ""
     for known in ({}, data):
         with pytest.raises(PvcalcError, match="no decision table called unheard\\."):
-            live.request(known, {"tables": ["unheard"], "given": {}})
+            live.request(known, {"tables": ["unheard", "unseen"], "given": {}})

@@ -54,6 +54,9 @@ def test_the_reason_is_told_by_the_kind_of_answer():
     assert (unseen["why"], unseen["unchecked"], unseen["words"]) == ("the tables; page 2", "", "not seen")
     always = {**TABLE, "rows": [{"id": "A", "then": {"answer": "yes", "advice": "Wait."}}]}
     assert parts(always, age_years=30)["why"] == "in every case" and parts(always, age_years=30)["advice"] == "Wait."
+    for word in ("a", "other", "yes"):
+        one = {**TABLE, "rows": [{"id": "A", "when": {"doppler_peak_mmhg": "> 1"}, "then": {"answer": word}}]}
+        assert parts(one, age_years=30, doppler_peak_mmhg=9)["why"] == f"{PEAK} 9{MMHG}: more than 1{MMHG}"
     # An answer that is not given has no reason of its own to invent.
     assert parts({**TABLE, "rows": [], "applies": None, "silent": "the document has no row here"})["why"] == ""
 

@@ -55,3 +55,9 @@ def test_what_is_in_order_comes_back_as_a_list_of_its_own():
     made = order.sorted_soon(values)
     made.append(0)
     assert values == list(range(60))
+
+
+@pytest.mark.parametrize("values", [list(range(60)), [place // 2 for place in range(60)], [7] * 60])
+def test_what_is_in_order_is_not_sorted_at_all(monkeypatch, values):
+    monkeypatch.setattr(order, "sorted", None, raising=False)
+    assert order.sorted_soon(values) == values and order.sorted_soon(values[::-1], key=lambda value: -value) == values[::-1]

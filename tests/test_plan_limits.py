@@ -1,0 +1,265 @@
+"""The ceilings of one case on invented settings, each by hand; a recalled setting is named and never computed with."""
+
+import pytest
+
+from pvcalc.kidney import egfr_bedside_schwartz_ml_min_173, egfr_ckd_epi_2021_ml_min_173
+from pvcalc.plan_limits import blood_group, caps, case_limits, recalled_row, remaining
+
+SETTINGS = {
+    "contrast_child_stop_and_think_ml_kg": 5.0, "contrast_child_high_ml_kg": 6.0, "contrast_child_hard_stop_ml_kg": 8.0, "contrast_child_cap_ml": 150.0,
+    "rv_injection_ml_kg": 1.0, "rv_injection_cap_ml": 30.0, "rv_injection_rate_cap_ml_s": 15.0, "contrast_renal_amber_ratio": 2.0, "contrast_cap_ml": 200.0,
+    "lidocaine_plain_mg_kg": 3.0, "lidocaine_plain_cap_mg": 200.0, "lidocaine_adrenaline_mg_kg": 6.0, "lidocaine_adrenaline_cap_mg": 400.0,
+    "lidocaine_strength_percent": 1.0, "heparin_units_per_kg": 100.0, "heparin_no_gap_units_per_kg": 50.0, "heparin_first_cap_units": 5000.0,
+    "protamine_cap_mg": 50.0, "protamine_rate_mg": 5.0, "protamine_least_time_minutes": 10.0, "haematocrit_floor_percent": 25.0,
+    "blood_volume": [{"group": "term newborn", "ml_per_kg": 85.0}, {"group": "infant", "ml_per_kg": 80.0}, {"group": "child", "ml_per_kg": 75.0}],
+}
+SHARE = {"name": "contrast_child", "title": "Ladder", "document": "Ladder", "topic": "contrast", "source": "practice", "seen": "practice", "policy": "only-one",
+         "asks_for": ["age_years", "contrast_ml_per_kg"], "applies": {"age_years": "< 18"}, "rows": [
+             {"id": "1", "when": {"contrast_ml_per_kg": "< 5"}, "then": {"answer": "go_on"}}, {"id": "3", "when": {"contrast_ml_per_kg": ">= 5 and < 8"}, "then": {"answer": "stop_and_think"}}, {"id": "2", "when": {"contrast_ml_per_kg": ">= 8"}, "then": {"answer": "hard_stop"}}]}
+CHILD = {"age_years": 5, "age_days": 5 * 365.25, "weight_kg": 10, "questions": []}
+ADULT = {"age_years": 40, "age_days": 40 * 365.25, "weight_kg": 80, "sex": "male", "questions": []}
+
+
+def limits(recalled=(), settings=None, notes=None, **patient):
+    """(rows by part, what is missing, warnings)."""
+    told = {key: {"seen": "memory" if key in recalled else "read", "confirm": "the pharmacist" if key in recalled else "nobody"} for key in SETTINGS}
+    data = {"settings": {**SETTINGS, **(settings or {})}, "notes": {**told, **(notes or {})}, "tables": {"contrast_child": SHARE}}
+    return case_limits(data, {name: value for name, value in patient.items() if value is not None})
+
+
+def plain(row):
+    """Texts of a row with common blanks."""
+    return {name: value.replace("\u00a0", " ").replace("\u202f", "") if isinstance(value, str) else value for name, value in row.items()}
+
+
+def test_without_a_weight_or_with_an_open_question_nothing_rests_on_it():
+    for given, word in (({"weight_kg": None}, "weight, for every limit and every dose"), ({"questions": ["?"]}, "an answer to the question about age, height and weight")):
+        made, missing, warnings = limits(**{**CHILD, **given})
+        assert made == {"contrast": [], "kidney": [], "local_anaesthetic": [], "heparin": [], "protamine": [], "blood": []} and warnings == []
+        assert len(missing) == 1 and missing[0].startswith(word)
+
+
+# Filtration
+
+
+@pytest.mark.parametrize("patient, formula, given", [
+    ({**CHILD, "height_cm": 110}, egfr_bedside_schwartz_ml_min_173, {"height_cm": 110, "age_years": 5}),
+    (ADULT, egfr_ckd_epi_2021_ml_min_173, {"sex": "male", "age_years": 40}),
+    ({**ADULT, "age_years": 18, "questions": ["?"]}, egfr_ckd_epi_2021_ml_min_173, {"sex": "male", "age_years": 18}),
+    ({**ADULT, "questions": ["?"]}, egfr_ckd_epi_2021_ml_min_173, {"sex": "male", "age_years": 40}),
+    ({**CHILD, "age_years": 17.5, "height_cm": 170, "sex": "male"}, egfr_bedside_schwartz_ml_min_173, {"height_cm": 170, "age_years": 17.5}),
+    ({**CHILD, "age_years": 1, "height_cm": 75}, egfr_bedside_schwartz_ml_min_173, {"height_cm": 75, "age_years": 1})])
+def test_the_filtration_rate_is_that_of_the_formula_of_the_age(patient, formula, given):
+    made, missing, _ = limits(**patient, creatinine_umol_l=60)
+    row = plain(made["kidney"][0])
+    assert len(made["kidney"]) == 1 and row["value"] == formula(creatinine_umol_l=60, **given)
+    assert (row["label"], row["unit"], row["steps"], row["formula"], row["provenance"]) == ("Filtration rate", "ml_min_173", "creatinine 60 µmol/L", formula.name, "read")
+    assert row["text"] == f"{row['value']:.0f} mL/min/1.73 m²" and not any("filtration" in text for text in missing)
+
+
+@pytest.mark.parametrize("patient, said", [
+    ({**ADULT, "sex": None}, "sex, for the filtration rate"), ({**CHILD, "height_cm": None}, "height, for the filtration rate"),
+    ({**CHILD, "age_years": 0.9, "height_cm": 70}, "a filtration rate: under one year there is no formula here"),
+    ({**CHILD, "age_years": 17.9, "sex": "male"}, "height, for the filtration rate"), ({**ADULT, "age_years": 18, "sex": None, "height_cm": 170}, "sex, for the filtration rate"),
+    ({**CHILD, "height_cm": 2}, "a filtration rate: Height 2")])
+def test_why_there_is_no_filtration_rate(patient, said):
+    made, missing, _ = limits(**patient, creatinine_umol_l=60)
+    assert made["kidney"] == [] and [text for text in missing if "filtration" in text][0].startswith(said)
+
+
+def test_a_childs_rate_waits_while_its_height_is_in_question():
+    for age in (5, 17.5):
+        made, missing, _ = limits(**{**CHILD, "age_years": age, "height_cm": 110, "questions": ["?"]}, creatinine_umol_l=60)
+        assert made["kidney"] == [] and not any("filtration" in text for text in missing)
+
+
+@pytest.mark.parametrize("age, asked", [(17.9, False), (18, True), (40, True)])
+def test_creatinine_is_asked_of_an_adult(age, asked):
+    assert ("creatinine, for the contrast limit of an adult" in limits(**{**ADULT, "age_years": age})[1]) is asked
+
+
+@pytest.mark.parametrize("age, jumps", [(15.9, False), (16, True), (20, True), (25, True), (25.1, False)])
+def test_between_16_and_25_years_the_jump_of_the_formulas_is_told(age, jumps):
+    assert any("18th birthday" in text for text in limits(**{**ADULT, "age_years": age, "height_cm": 170}, creatinine_umol_l=60)[2]) is jumps
+    assert limits(**{**ADULT, "age_years": age})[2] == []
+
+
+# Contrast
+
+
+def test_the_ladder_of_a_child_of_ten_kilograms():
+    made, missing, warnings = limits(**CHILD, contrast_used_ml=55)
+    rows = [plain(row) for row in made["contrast"]]
+    assert [(row["label"], row["value"], row["unit"], row["text"], row["steps"], row["provenance"]) for row in rows[:3]] == [
+        ("Contrast, stop and think", 50, "ml", "ceiling 50.0 mL; passed by 5.0 mL", "5 mL/kg × 10 kg = 50.0 mL", "read"),
+        ("Contrast, high", 60, "ml", "ceiling 60.0 mL; remaining 5.0 mL", "6 mL/kg × 10 kg = 60.0 mL", "read"),
+        ("Contrast, hard stop without the consultant", 80, "ml", "ceiling 80.0 mL; remaining 25.0 mL", "8 mL/kg × 10 kg = 80.0 mL", "read")]
+    assert (rows[3]["label"], rows[3]["value"], rows[3]["unit"], rows[3]["text"], rows[3]["steps"], rows[3]["formula"]) == (
+        "Contrast used", 5.5, "ml_per_kg", "5.5 mL/kg: stop and think", "55 mL over 10 kg", "contrast_ml_per_kg")
+    assert warnings == [] and not any("contrast" in text for text in missing) and len(rows) == 5
+    # 1 mL/kg × 10 kg
+    assert (rows[4]["value"], rows[4]["unit"], rows[4]["steps"]) == (10, "ml", "1 mL/kg × 10 kg")
+    assert rows[4]["text"] == "up to 10.0 mL; not above 1 mL/kg, at most 30 mL and 15 mL/s; never through an end-hole catheter" and rows[4]["provenance"] == "read"
+
+
+def test_the_ladder_is_capped_and_its_source_is_practice_where_nothing_else_is_known():
+    rows = [plain(row) for row in limits(**{**CHILD, "weight_kg": 25}, notes={"contrast_child_high_ml_kg": {}, "contrast_child_hard_stop_ml_kg": None})[0]["contrast"]]
+    assert [row["value"] for row in rows[:3]] == [125, 150, 150] and [row["provenance"] for row in rows[:3]] == ["read", "practice", "practice"]
+    assert [row["steps"].endswith(", capped at 150 mL") for row in rows[:3]] == [False, False, True]
+    assert rows[0]["text"] == "ceiling 125.0 mL; remaining not known while the volume used is blank" and len(rows) == 4
+    assert "contrast used so far, for what remains of it (0 before the case)" in limits(**CHILD)[1]
+
+
+@pytest.mark.parametrize("used, said", [(40, False), (79.9, False), (80, True)])
+def test_the_hard_stop_is_a_warning(used, said):
+    assert bool(limits(**CHILD, contrast_used_ml=used)[2]) is said
+
+
+@pytest.mark.parametrize("weight, volume", [(29.9, 29.9), (30, 30), (30.1, None)])
+def test_one_injection_above_its_cap_has_no_number(weight, volume):
+    row = limits(**{**CHILD, "weight_kg": weight})[0]["contrast"][-1]
+    assert row["value"] == volume and (row["steps"] == "") is (volume is None) and row["text"].startswith("up to" if volume else "not above")
+    for age in (18, 18.5, 40):
+        assert limits(**{**ADULT, "weight_kg": 20, "age_years": age})[0]["contrast"][-1]["value"] is None
+    assert len(limits(**{**CHILD, "age_years": 17.5})[0]["contrast"]) == 4 and len(limits(**{**ADULT, "age_years": 18})[0]["contrast"]) == 2
+    assert limits(**{**ADULT, "weight_kg": 20, "age_years": 17.99})[0]["contrast"][-1]["value"] == 20
+
+
+def test_the_smallest_rule_of_an_adult_comes_first():
+    # Creatinine 2 mg/dL is 176.8 µmol/L: 300 / 2 = 150 mL, as 5 × 80 passes 300.
+    made, missing, _ = limits(**ADULT, creatinine_umol_l=176.8, contrast_used_ml=60)
+    rate = egfr_ckd_epi_2021_ml_min_173(creatinine_umol_l=176.8, age_years=40, sex="male")
+    rows = {row["label"]: plain(row) for row in made["contrast"]}
+    assert list(rows) == ["Contrast, volume over filtration rate below 2.00", "Contrast, Cigarroa's rule", "Contrast, the adult cap", "One right ventricular injection"]
+    assert rows["Contrast, Cigarroa's rule"]["value"] == pytest.approx(150) and rows["Contrast, Cigarroa's rule"]["text"] == "ceiling 150.0 mL; remaining 90.0 mL"
+    first = rows["Contrast, volume over filtration rate below 2.00"]
+    assert first["value"] == 2 * rate and first["note"] == "The smallest rule counts. A ceiling, never a safe volume." and first["formula"] == "contrast_renal_ratio"
+    assert first["steps"] == f"2.00 × {rate:.1f} mL/min/1.73 m²; the rule was made with clearance"
+    assert rows["Contrast, the adult cap"]["value"] == 200 and rows["Contrast, the adult cap"]["steps"] == "setting, whatever the kidney"
+    assert [rows[label]["note"] for label in list(rows)[1:]] == ["", "", ""] and all(rows[label]["provenance"] == "read" for label in rows)
+
+
+@pytest.mark.parametrize("creatinine, applies", [(88.4, True), (88.39, False)])
+def test_cigarroas_rule_is_for_a_raised_creatinine(creatinine, applies):
+    made, missing, _ = limits(**ADULT, creatinine_umol_l=creatinine)
+    assert any("Cigarroa" in row["label"] for row in made["contrast"]) is applies and not any("Cigarroa" in text for text in missing)
+    unable = limits(**{**ADULT, "weight_kg": 20}, creatinine_umol_l=100)
+    assert any(text.startswith("Cigarroa's contrast rule: Weight 20") for text in unable[1]) and len(unable[0]["contrast"]) == 3
+
+
+def test_without_creatinine_the_cap_of_an_adult_stands_alone():
+    rows = limits(**ADULT)[0]["contrast"]
+    assert [row["label"] for row in rows] == ["Contrast, the adult cap", "One right ventricular injection"] and rows[0]["value"] == 200
+    # A rate over 200 and a rate under 3 are still told by their own rule.
+    fast = limits(**{**ADULT, "age_years": 18}, creatinine_umol_l=10, settings={"contrast_cap_ml": 900.0})[0]["contrast"]
+    slow = limits(**{**ADULT, "age_years": 110}, creatinine_umol_l=1500)[0]["contrast"]
+    for rows, rate in ((fast, egfr_ckd_epi_2021_ml_min_173(creatinine_umol_l=10, age_years=18, sex="male")),
+                       (slow, egfr_ckd_epi_2021_ml_min_173(creatinine_umol_l=1500, age_years=110, sex="male"))):
+        assert [row["value"] for row in rows if "filtration" in row["label"]] == [2 * rate]
+
+
+@pytest.mark.parametrize("used, said", [(None, "ceiling 50.0 mL; remaining not known while the volume used is blank"), (0, "ceiling 50.0 mL; remaining 50.0 mL"),
+                                        (50, "ceiling 50.0 mL; remaining 0.0 mL"), (51, "ceiling 50.0 mL; passed by 1.0 mL"), (120, "ceiling 50.0 mL; passed by 70.0 mL")])
+def test_what_remains_of_a_ceiling(used, said):
+    assert remaining(50, used).replace("\u00a0", " ") == said
+
+
+# Doses
+
+
+def test_local_anaesthetic_by_weight_and_under_its_cap():
+    plain_row, mixed = [plain(row) for row in limits(**CHILD)[0]["local_anaesthetic"]]
+    # 3 mg/kg × 10 kg is 30 mg, and one per cent holds 10 mg/mL: 3 mL
+    assert (plain_row["label"], plain_row["value"], plain_row["unit"], plain_row["text"]) == ("Lidocaine, plain", 3, "ml", "at most 30 mg = 3.0 mL of 1 %")
+    assert plain_row["steps"] == "3 mg/kg × 10 kg = 30 mg, cap 200 mg; 1 % holds 10 mg/mL for each per cent"
+    assert (mixed["label"], mixed["value"], mixed["text"]) == ("Lidocaine with adrenaline", 6, "at most 60 mg = 6.0 mL of 1 %")
+    assert plain_row["formula"] == "local_anaesthetic_limit_ml" and plain_row["provenance"] == "read" and "formulary decides" in plain_row["note"]
+    heavy = [plain(row) for row in limits(**ADULT, settings={"lidocaine_strength_percent": 2.0})[0]["local_anaesthetic"]]
+    assert [(row["value"], row["text"]) for row in heavy] == [(10, "at most 200 mg = 10.0 mL of 2 %"), (20, "at most 400 mg = 20.0 mL of 2 %")]
+    assert limits(**CHILD, settings={"lidocaine_strength_percent": 9.0})[0]["local_anaesthetic"] == []
+    assert [row["value"] for row in limits(**CHILD, settings={"lidocaine_plain_mg_kg": 0.2})[0]["local_anaesthetic"]] == [6]
+    # 6 mg/kg × 83.3 kg is 499.8 mg, below a recalled cap of 600 mg
+    high = limits(["lidocaine_adrenaline_cap_mg"], {"lidocaine_adrenaline_cap_mg": 600.0}, **{**ADULT, "weight_kg": 83.3})[0]["local_anaesthetic"]
+    assert high[1]["value"] == pytest.approx(49.98)
+
+
+# 3 mg/kg: 200 mg are reached at 66.67 kg; a recalled cap of 210 mg at exactly 70 kg.
+@pytest.mark.parametrize("weight, value", [(70, 21), (69.9, 20.97), (70.1, None)])
+def test_a_recalled_cap_of_the_anaesthetic_leaves_no_number_once_passed(weight, value):
+    rows = limits(["lidocaine_plain_cap_mg"], {"lidocaine_plain_cap_mg": 210.0}, **{**ADULT, "weight_kg": weight})[0]["local_anaesthetic"]
+    assert rows[0]["value"] == (None if value is None else pytest.approx(value))
+    if value is None:
+        row = plain(rows[0])
+        assert row["label"] == "Lidocaine, plain: the weight rule passes its cap" and row["text"] == "not computed: 210 mg (recalled: confirm)"
+        assert (row["note"], row["provenance"]) == ("recalled: confirm with the pharmacist", "memory") and rows[1]["value"] == 40
+
+
+def test_heparin_counts_a_gap_as_present_unless_it_is_shown_shut():
+    open_gap, = [plain(row) for row in limits(**CHILD)[0]["heparin"]]
+    assert (open_gap["label"], open_gap["value"], open_gap["unit"], open_gap["text"], open_gap["steps"]) == (
+        "Heparin, first bolus, atrial gap present or not shown shut", 1000, "units", "1000 units", "100 units/kg × 10 kg, cap 5000 units")
+    assert open_gap["provenance"] == "read" and open_gap["formula"] == "heparin_bolus_units" and "clotting time" in open_gap["note"]
+    shut, = limits(**CHILD, atrial_gap="none")[0]["heparin"]
+    assert (shut["label"], shut["value"], shut["provenance"]) == ("Heparin, first bolus, atrial gap shown shut", 500, "practice")
+    assert limits(**CHILD, atrial_gap="left_to_right")[0]["heparin"][0]["value"] == 1000 and limits(**ADULT)[0]["heparin"][0]["value"] == 5000
+
+
+@pytest.mark.parametrize("weight, value", [(50, 5000), (49.9, 4990), (50.1, None)])
+def test_a_recalled_cap_of_heparin_leaves_no_number_once_passed(weight, value):
+    row, = limits(["heparin_first_cap_units"], **{**ADULT, "weight_kg": weight})[0]["heparin"]
+    assert row["value"] == (None if value is None else pytest.approx(value)) and ("passes its cap" in row["label"]) is (value is None)
+    # below a recalled cap the dose is the weight rule alone, whatever the cap
+    high, = limits(["heparin_first_cap_units"], {"heparin_first_cap_units": 9000.0}, **{**ADULT, "weight_kg": 85})[0]["heparin"]
+    assert high["value"] == 8500
+    most, = limits(["heparin_first_cap_units"], {"heparin_first_cap_units": 20000.0}, **{**ADULT, "weight_kg": 99.995})[0]["heparin"]
+    assert most["value"] == pytest.approx(9999.5)
+
+
+def test_a_recalled_limit_names_only_what_is_recalled():
+    data = {"settings": SETTINGS, "notes": {"lidocaine_plain_cap_mg": {"seen": "memory"}, "lidocaine_plain_mg_kg": {"seen": "read", "confirm": "nobody"}}}
+    made = plain(recalled_row(data, "x", ["lidocaine_plain_cap_mg", "lidocaine_plain_mg_kg"]))
+    assert (made["text"], made["note"], made["value"]) == ("not computed: 200 mg (recalled: confirm)", "recalled: confirm with the department", None)
+    assert [caps(data, value, "lidocaine_plain_cap_mg", factor) for value, factor in ((200, 1), (200.1, 1), (200.1, 2), (401, 2))] == [False, True, False, True]
+
+
+def test_protamine_of_each_bolus_by_its_age_and_the_sum_under_its_cap():
+    # within 30 minutes 1 mg for 100 units, within an hour 0.5 mg
+    made, _, warnings = limits(**CHILD, heparin=[{"units": 2000, "minutes_ago": 10}, {"units": 1000, "minutes_ago": 45}])
+    rows = [plain(row) for row in made["protamine"]]
+    assert [(row["label"], row["value"], row["unit"], row["text"]) for row in rows] == [
+        ("Against 2000 units, 10 minutes ago", 20, "mg", "20 mg"), ("Against 1000 units, 45 minutes ago", 5, "mg", "5 mg"), ("Protamine, all boluses", 25, "mg", "25 mg")]
+    assert rows[2]["steps"] == "cap 50 mg; at most 5 mg a minute, over at least 10 min" and warnings == [] and rows[0]["formula"] == "protamine_mg"
+    for units, value, text in ((2500, 50, "50 mg"), (3000, 50, "50 mg, capped from 60 mg")):
+        last = plain(limits(**CHILD, heparin=[{"units": units, "minutes_ago": 1}] * 2)[0]["protamine"][-1])
+        assert (last["value"], last["text"]) == (value, text)
+    assert limits(**CHILD)[0]["protamine"] == []
+    refused = limits(**CHILD, heparin=[{"units": 2000, "minutes_ago": 10}, {"units": 2000, "minutes_ago": 999}])
+    assert [row["label"] for row in refused[0]["protamine"]] == ["Against 2000 units, 10 minutes ago"] and refused[2][0].startswith("Protamine: ")
+    assert limits(**{**CHILD, "weight_kg": None}, heparin=[{"units": 2000, "minutes_ago": 10}])[0]["protamine"][0]["value"] == 20, "it goes by the heparin, not by weight"
+
+
+# Blood
+
+
+@pytest.mark.parametrize("days, group", [(27.9, "term newborn"), (28, "infant"), (365.2, "infant"), (365.25, "child"), (18 * 365.25 - 0.1, "child"), (18 * 365.25, "adult")])
+def test_the_group_of_an_age(days, group):
+    assert blood_group(days) == group
+
+
+def test_the_blood_volume_and_the_loss_to_the_floor():
+    volume, loss = [plain(row) for row in limits(**CHILD, haematocrit_percent=37.5)[0]["blood"]]
+    # 75 mL/kg × 10 kg; a third of the red cells is what lies between 37.5 and 25
+    assert (volume["label"], volume["value"], volume["text"], volume["steps"], volume["formula"]) == ("Blood volume, child", 750, "750.0 mL", "75 mL/kg × 10 kg", "blood_volume_ml")
+    assert (loss["label"], loss["value"], loss["unit"], loss["text"], loss["steps"]) == ("Blood loss to the floor", pytest.approx(250), "ml", "250.0 mL", "from 37.5 % to 25 %")
+    assert limits(**{**CHILD, "age_days": 10})[0]["blood"][0]["value"] == 850 and volume["provenance"] == loss["provenance"] == "read"
+    for days, ml in ((10, 850), (100, 800), (2000, 750)):
+        assert limits(settings={"blood_volume": SETTINGS["blood_volume"][::-1]}, **{**CHILD, "age_days": days})[0]["blood"][0]["value"] == ml
+    made, missing, _ = limits(**CHILD)
+    assert len(made["blood"]) == 1 and missing[-1] == "haematocrit, for the blood loss that can be allowed"
+    none = limits(**CHILD, haematocrit_percent=25)[0]["blood"][1]
+    assert none["value"] is None and none["text"].startswith("none: ")
+
+
+def test_no_blood_volume_from_a_recalled_table_or_for_a_group_that_is_not_listed():
+    for rows in (limits(["blood_volume"], **CHILD)[0]["blood"], limits(**ADULT)[0]["blood"]):
+        assert len(rows) == 1 and rows[0]["value"] is None and rows[0]["text"].startswith("not computed: no volume for ")
