@@ -63,6 +63,8 @@ def test_a_point_on_the_line_is_no_signal():
     assert dict(monitoring.cusum_verdict(outcomes=[1, 1, 1], **inputs))["verdict"] == "unacceptable"
     assert not monitoring.beyond(2.0, 2.0) and not monitoring.beyond(2.0 * (1 + 5e-10), 2.0)
     assert monitoring.beyond(2.0 * (1 + 2e-9), 2.0) and not monitoring.beyond(-3.0, 2.0)
+    # A billionth of the line, whatever its height.
+    assert not monitoring.beyond(1 + 5e-10, 1.0) and monitoring.beyond(50 * (1 + 2e-9), 50.0)
 
 
 def test_the_first_line_passed_decides():
