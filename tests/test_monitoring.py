@@ -93,7 +93,7 @@ def series():
     return [int(draw) for draw in dice.random(300) < np.array(risks) * np.where(np.arange(300) < 150, 0.3, 2)], risks
 
 
-@pytest.mark.parametrize("odds_ratio", [2, 0.5, 1.5])
+@pytest.mark.parametrize("odds_ratio", [2, 0.5, 1.5, 0.4])
 def test_both_sides_of_the_risk_adjusted_chart(odds_ratio):
     events, risks = series()
     paths = dict(monitoring.risk_adjusted_path(events=events, predicted_fractions=risks, odds_ratio=odds_ratio))
@@ -195,6 +195,7 @@ def test_refusals():
         assert "no change" in fault(made, {**good, **more, "odds_ratio": 1})
         assert "1 (event) or 0" in fault(made, {**good, **more, "events": [0, 0.5]})
         assert "for each of the events" in fault(made, {**good, **more, "events": [0]})
+        assert "for each of the events" in fault(made, {**good, **more, "predicted_fractions": [0.1]})
     assert "no change" in fault(monitoring.risk_adjusted_weight, dict(event=1, predicted_fraction=0.1, odds_ratio=1))
 
 
