@@ -99,15 +99,22 @@ def evidence_lines(source):
     """Lines that transcribe what others printed: evidence about the formulas, not part of them.
 
     A change there that no test notices means that the print is too coarse to tell; it is counted apart. A helper that
-    tells several examples at once belongs to them, with all that it is called for.
+    tells several examples at once belongs to them, and so do lists and helpers below the last formula that only they use.
     """
-    lines, tellers = set(), {"printed"}
-    for node in ast.parse(source).body:
+    evidence, tellers, body = set(), {"printed"}, ast.parse(source).body
+    for node in body:
         called = {call.func.id for call in ast.walk(node) if isinstance(call, ast.Call) and isinstance(call.func, ast.Name)}
         if called & tellers and isinstance(node, (ast.Expr, ast.For, ast.FunctionDef)):
-            lines.update(range(node.lineno, node.end_lineno + 1))
+            evidence.add(node)
             tellers.update([node.name] if isinstance(node, ast.FunctionDef) else [])
-    return lines
+    used = {node: {one.id for one in ast.walk(node) if isinstance(one, ast.Name) and isinstance(one.ctx, ast.Load)} for node in body}
+    last = max([node.lineno for node in body if isinstance(node, ast.FunctionDef) and node.decorator_list], default=0)
+    for node in [node for node in reversed(body) if node.lineno > last]:  # what a list is made of stands above it
+        names = {node.name} if isinstance(node, ast.FunctionDef) else {one.id for one in getattr(node, "targets", []) if hasattr(one, "id")}
+        users = [other for other in body if other is not node and used[other] & names]
+        if users and set(users) <= evidence:
+            evidence.add(node)
+    return {line for node in evidence for line in range(node.lineno, node.end_lineno + 1)}
 
 
 def copy_of_tree(into):

@@ -64,10 +64,11 @@ def test_an_argument_outlives_a_new_measurement(tmp_path):
 
 
 def test_transcribed_examples_are_told_from_formulas():
-    source = "X = 1\n\n\nprinted(f, 'a', answer='1')\n\nfor a in (1, 2):\n    printed(f, 'b',\n            answer=a)\n\n\ndef f():\n    return 2\n"
+    source = "X = 1\n\n\nprinted(f, 'a', answer='1')\n\nfor a in (1, 2):\n    printed(f, 'b',\n            answer=a)\n\n\n@formula()\ndef f():\n    return 2\n"
     assert evidence_lines(source) == {4, 6, 7, 8}
-    helper = "def both(made, low, high):\n    printed(made, 'a', answer=low)\n    printed(made, 'b', answer=high)\n\n\nLOW = '1'\nboth(f, LOW, '2')\n"
-    assert evidence_lines(helper) == {1, 2, 3, 7}
+    helper = ("@formula()\ndef f():\n    return 2\n\n\ndef both(made, low, high):\n    printed(made, 'a', answer=low)\n"
+              "    printed(made, 'b', answer=high)\n\n\nLOW = '1'\nboth(f, LOW, '2')\n")
+    assert evidence_lines(helper) == {6, 7, 8, 11, 12}
 
 
 MODULE = """
