@@ -6,7 +6,7 @@ import numpy as np
 import pytest
 
 from pvcalc import circulation
-from tests.circulation_witness import CLAMPED, E_MIN, FAST, NORMAL, SEVERE, SLOW_AND_WIDE, TIGHT, Witness
+from tests.circulation_witness import CLAMPED, E_MIN, FAST, HALF_DENSITY, NORMAL, SEVERE, SLOW_AND_WIDE, TIGHT, Z_C, Witness
 
 NAMED = {"severe": SEVERE, "normal": NORMAL, "tight": TIGHT, "fast": FAST, "clamped": CLAMPED, "slow and wide": SLOW_AND_WIDE}
 SHAPE = ("contractility_mmhg_ml", "orifice_area_cm2", "infundibulum_diastole_cm2", "infundibulum_systole_cm2")
@@ -77,3 +77,26 @@ def test_the_damping_constant_is_the_smaller_root_of_the_stable_method():
     # A two-stage Rosenbrock step forgets a stiff flow when its constant g solves g² - 2 g + 1/2 = 0; the smaller root errs less.
     assert circulation.AHEAD == pytest.approx(min(np.roots([1, -2, 0.5])), rel=1e-12)
     assert math.isclose(E_MIN, circulation.RESTING_MMHG_ML)
+
+
+@pytest.mark.parametrize("case", [CLAMPED, SLOW_AND_WIDE, FAST], ids=["clamped", "slow and wide", "fast"])
+def test_what_is_shown_follows_from_the_states_of_the_beat(case):
+    witness, ours = Witness(case), dict(circulation.simulate(**case))
+    rows = circulation.periodic_beat(witness.cycle, witness.venous_return, *shape_of(case))
+    volume, flow, artery, _ = np.array(rows[:400]).T
+    time = np.arange(400) * witness.cycle / 400
+    rv = np.array([witness.pressure(*pair) for pair in zip(time, volume)])
+    pa = artery + Z_C * flow
+    area = witness.below[0] + (witness.below[1] - witness.below[0]) * np.array([witness.active(at) for at in time])
+    below = rv - np.where(area < 50, HALF_DENSITY * (flow / area) ** 2, 0)
+    for name, right in (("time_s", time), ("rv_mmhg", rv), ("below_valve_mmhg", below), ("pa_mmhg", pa), ("flow_ml_s", flow),
+                        ("volume_ml", volume)):
+        assert ours[name] == pytest.approx(right, rel=1e-9, abs=1e-9), name
+    for name, right in (
+            ("sampling_hz", 400 / witness.cycle), ("rv_systolic_mmhg", rv.max()), ("rv_end_diastolic_mmhg", rv[0]),
+            ("pa_systolic_mmhg", pa.max()), ("pa_diastolic_mmhg", pa.min()), ("pa_mean_mmhg", pa.mean()),
+            ("peak_instantaneous_mmhg", (rv - pa).max()), ("peak_to_peak_mmhg", rv.max() - pa.max()),
+            ("infundibular_peak_to_peak_mmhg", rv.max() - below.max()), ("valvar_peak_to_peak_mmhg", below.max() - pa.max()),
+            ("peak_flow_ml_s", flow.max()), ("peak_velocity_m_s", flow.max() / witness.orifice / 100),
+            ("end_diastolic_ml", volume.max()), ("end_systolic_ml", volume.min())):
+        assert ours[name] == pytest.approx(right, rel=1e-9, abs=1e-9), name
