@@ -102,6 +102,9 @@ def test_a_record_that_begins_or_ends_within_an_ejection():
     # The artery's peak may come after the crossing and still belongs to the beat, to its last sample.
     late = dict(rv_mmhg=[0.0] + [30.0] * 12 + [0.0] * 5, pa_mmhg=[10.0] * 17 + [14.0], sampling_hz=100)
     assert trace.peak_to_peak_from_trace_mmhg(**late) == 16
+    # Traces that touch again without crossing have not begun another beat.
+    touched = {**late, "rv_mmhg": [0.0] + [30.0] * 12 + [0.0, 10.0] + [0.0] * 3}
+    assert trace.peak_to_peak_from_trace_mmhg(**touched) == 16
 
 
 def test_the_area_is_that_of_the_line_through_the_samples():
@@ -134,13 +137,14 @@ def test_unequal_or_hollow_traces_are_refused():
     given = record()
     for made in MEASURES:
         assert "same number" in fault(made, {**given, "pa_mmhg": given["pa_mmhg"][:-1]})
+        assert "same number" in fault(made, {**given, "rv_mmhg": given["rv_mmhg"][:-1]})
         assert "No complete ejection" in fault(made, {**given, "rv_mmhg": given["pa_mmhg"]})
 
 
 def test_coarse_sampling_is_questioned():
     for made in MEASURES:
         assert "finer record" in asked(made, record(sampling_hz=125))
-        assert asked(made, {**record(sampling_hz=200)}) == ""
+        assert asked(made, {**record(sampling_hz=200)}) == asked(made, record(sampling_hz=1000)) == ""
         assert "finer" in asked(made, {**record(sampling_hz=200), "sampling_hz": 199.9})
 
 
