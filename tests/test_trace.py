@@ -102,6 +102,9 @@ def test_a_record_that_begins_or_ends_within_an_ejection():
     # The artery's peak may come after the crossing and still belongs to the beat, to its last sample.
     late = dict(rv_mmhg=[0.0] + [30.0] * 12 + [0.0] * 5, pa_mmhg=[10.0] * 17 + [14.0], sampling_hz=100)
     assert trace.peak_to_peak_from_trace_mmhg(**late) == 16
+    # One that rises again from the very sample at which they met lends its peaks to nobody either.
+    met = dict(rv_mmhg=[0.0] + [30.0] * 12 + [10.0] + [90.0] * 4, pa_mmhg=[10.0] * 18, sampling_hz=100)
+    assert trace.peak_to_peak_from_trace_mmhg(**met) == 20
     # Traces that touch again without crossing have not begun another beat.
     touched = {**late, "rv_mmhg": [0.0] + [30.0] * 12 + [0.0, 10.0] + [0.0] * 3}
     assert trace.peak_to_peak_from_trace_mmhg(**touched) == 16
