@@ -95,6 +95,9 @@ def test_a_record_that_begins_or_ends_within_an_ejection():
     # Its first sample already lies half a mmHg above the artery: the opening was not recorded.
     begun = dict(rv_mmhg=[10.5] + [30.0] * 12 + [0.0] * 5, pa_mmhg=[10.0] * 18, sampling_hz=100)
     assert "No complete ejection" in fault(trace.mean_gradient_from_trace_mmhg, begun)
+    # So it was here, where the artery's pressure was lower at first than it was afterwards.
+    begun = dict(rv_mmhg=[15.0] + [30.0] * 12 + [0.0] * 5, pa_mmhg=[10.0] + [20.0] * 17, sampling_hz=100)
+    assert "No complete ejection" in fault(trace.mean_gradient_from_trace_mmhg, begun)
     # A stronger beat that is cut off lends its peaks to nobody.
     cut = dict(rv_mmhg=[0.0] + [30.0] * 12 + [0.0] * 5 + [90.0] * 4, pa_mmhg=[10.0] * 18 + [20.0] * 4, sampling_hz=100)
     assert trace.peak_to_peak_from_trace_mmhg(**cut) == 20
