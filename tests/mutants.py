@@ -86,7 +86,9 @@ def stages_for(module):
 
 
 def _names(path, module):
-    return re.search(rf"pvcalc\.{module}\b|from pvcalc import [^\n]*\b{module}\b", path.read_text(encoding="utf-8"))
+    """True for a file that imports the module; one that starts the reader's engine is asked about its own module alone."""
+    text = path.read_text(encoding="utf-8")
+    return "handbook.engine" not in text and re.search(rf"pvcalc\.{module}\b|from pvcalc import [^\n]*\b{module}\b", text)
 
 
 def formulas_of(module):
