@@ -5,7 +5,7 @@ import math
 
 import numpy as np
 import pytest
-from scipy import special, stats
+from scipy import optimize, special, stats
 from statsmodels.stats.proportion import confint_proportions_2indep, proportion_confint
 
 from pvcalc import chance, proportion, sample_size
@@ -151,9 +151,9 @@ def test_clean_cases_are_the_fewest_that_do():
     assert proportion.clean_cases_needed(claim_fraction=0.2, confidence=1 - 0.8 ** 7, sides=1) == 7
 
 
-def brute(benchmark, alternative, alpha, power):
+def brute(benchmark, alternative, alpha, power, most=3000):
     """The fewest cases by trying every number, with scipy."""
-    cases = np.arange(1, 3000)
+    cases = np.arange(1, most + 1)
     alarm = stats.binom.isf(alpha, cases, benchmark) + 1
     while (lower := (alarm > 0) & (stats.binom.sf(alarm - 2, cases, benchmark) <= alpha)).any():
         alarm -= lower
@@ -178,6 +178,15 @@ def test_cases_for_power_that_cannot_be():
     edge = [sample_size.cases_for_power(benchmark_fraction=0.5, alternative_fraction=0.5 + 0.0001 * step, alpha=0.05, power=0.8)
             for step in (90, 95, 100)]
     assert edge == sorted(edge, reverse=True) and 15000 < edge[-1] < edge[0] <= 20000
+
+
+def test_twenty_thousand_cases_are_the_last_that_are_given():
+    # 10 117 of 20 000 is just an alarm at this alpha, and at this risk it is reached with just this power.
+    alpha = stats.binom.sf(10116, 20000, 0.5) * (1 + 1e-7)
+    risk = optimize.brentq(lambda risk: stats.binom.sf(10116, 20000, risk) - 0.8, 0.5, 0.6, xtol=1e-15)
+    just = dict(benchmark_fraction=0.5, alternative_fraction=risk * (1 + 1e-9), alpha=alpha, power=0.8)
+    assert sample_size.cases_for_power(**just) == 20000 == brute(0.5, risk * (1 + 1e-9), alpha, 0.8, most=20000)
+    assert "20 000" in fault(sample_size.cases_for_power, {**just, "alternative_fraction": risk * (1 - 1e-7)}).replace("\u202f", " ")
 
 
 def test_a_test_against_a_benchmark():
