@@ -150,7 +150,7 @@ def test_constant_risk_makes_it_the_plain_chart_let_down_to_zero():
     assert np.array(path["upper_path"]) / math.log(odds_ratio) == pytest.approx(heights, abs=1e-9)
 
 
-@pytest.mark.parametrize("benchmark, cases", [(0.071, 50), (0.03, 30), (0.001, 20000), (0.9, 17), (0.5, 1), (0.018, 5000), (0.2, 333)])
+@pytest.mark.parametrize("benchmark, cases", [(0.071, 50), (0.03, 30), (0.001, 20000), (0.001, 1), (0.9, 17), (0.5, 1), (0.018, 5000), (0.2, 333)])
 @pytest.mark.parametrize("confidence", [0.5, 0.95, 0.998, 0.9999])
 def test_funnel_limits_interpolate_the_binomial_steps(benchmark, cases, confidence):
     got = dict(monitoring.funnel_limits(benchmark_fraction=benchmark, cases=cases, confidence=confidence))
