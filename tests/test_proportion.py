@@ -180,6 +180,19 @@ def test_cases_for_power_that_cannot_be():
     assert edge == sorted(edge, reverse=True) and 15000 < edge[-1] < edge[0] <= 20000
 
 
+def test_a_chance_and_a_power_that_are_met_exactly_count_as_met():
+    # All heads of so many have a chance of a half to that power; of fewer cases no count is as rare.
+    for heads in range(1, 14):
+        assert sample_size.alarm_count(heads, 0.5, 0.5 ** heads) == heads
+        for risk in (0.6, 0.8, 0.9, 0.95, 0.99):
+            if risk ** heads >= 0.5:
+                assert sample_size.cases_for_power(benchmark_fraction=0.5, alternative_fraction=risk, alpha=0.5 ** heads,
+                                                   power=risk ** heads) == heads, (heads, risk)
+    # Up to 22 cases a single event is an alarm at 1 % (1 - 0.99^22 is 0.198); at 20 % it comes within so many with this power.
+    for cases in range(4, 20):
+        assert sample_size.cases_for_power(benchmark_fraction=0.01, alternative_fraction=0.2, alpha=0.2, power=1 - 0.8 ** cases) == cases
+
+
 def test_twenty_thousand_cases_are_the_last_that_are_given():
     # 10 117 of 20 000 is just an alarm at this alpha, and at this risk it is reached with just this power.
     alpha = stats.binom.sf(10116, 20000, 0.5) * (1 + 1e-7)
