@@ -148,7 +148,8 @@ def test_clean_cases_are_the_fewest_that_do():
         assert (1 - claim) ** (needed - 1) > left * (1 - 1e-12)
     # Exactly reached: two clean cases halve a half to a quarter, whatever the last bit of the logarithms says.
     assert proportion.clean_cases_needed(claim_fraction=0.5, confidence=0.75, sides=1) == 2
-    assert proportion.clean_cases_needed(claim_fraction=0.2, confidence=1 - 0.8 ** 7, sides=1) == 7
+    for claim, cases in itertools.product((0.1, 0.2, 0.3), range(7, 25)):
+        assert proportion.clean_cases_needed(claim_fraction=claim, confidence=1 - (1 - claim) ** cases, sides=1) == cases
 
 
 def brute(benchmark, alternative, alpha, power, most=3000):
@@ -188,9 +189,11 @@ def test_a_chance_and_a_power_that_are_met_exactly_count_as_met():
             if risk ** heads >= 0.5:
                 assert sample_size.cases_for_power(benchmark_fraction=0.5, alternative_fraction=risk, alpha=0.5 ** heads,
                                                    power=risk ** heads) == heads, (heads, risk)
-    # Up to 22 cases a single event is an alarm at 1 % (1 - 0.99^22 is 0.198); at 20 % it comes within so many with this power.
-    for cases in range(4, 20):
-        assert sample_size.cases_for_power(benchmark_fraction=0.01, alternative_fraction=0.2, alpha=0.2, power=1 - 0.8 ** cases) == cases
+    # Up to 22 cases a single event is an alarm at 1 % (1 - 0.99^22 is 0.198); at a higher risk it comes within so many.
+    for risk, cases in itertools.product((0.15, 0.2, 0.3, 0.4), range(2, 20)):
+        power = 1 - (1 - risk) ** cases
+        if 0.5 <= power <= 0.999:
+            assert sample_size.cases_for_power(benchmark_fraction=0.01, alternative_fraction=risk, alpha=0.2, power=power) == cases
 
 
 def test_twenty_thousand_cases_are_the_last_that_are_given():
