@@ -214,8 +214,9 @@ def test_a_test_against_a_benchmark():
             continue
         assert limits(sample_size.benchmark_test, **inputs) == pytest.approx(
             [alarm, stats.binom.sf(alarm - 1, cases, benchmark), stats.binom.sf(alarm - 1, cases, alternative)], rel=1e-9)
-    assert "above the benchmark" in fault(sample_size.benchmark_test, dict(
-        benchmark_fraction=0.1, alternative_fraction=0.1, cases=30, alpha=0.05))
+    for alternative in (0.1, 0.05):
+        assert "above the benchmark" in fault(sample_size.benchmark_test, dict(
+            benchmark_fraction=0.1, alternative_fraction=alternative, cases=30, alpha=0.05))
     assert "so few" in fault(sample_size.benchmark_test, dict(benchmark_fraction=0.5, alternative_fraction=0.6, cases=3, alpha=0.05))
     # A probability that meets alpha exactly counts as rare enough: a quarter, two heads of two.
     assert sample_size.alarm_count(2, 0.5, 0.25) == 2 and sample_size.alarm_count(2, 0.5, 0.249) == 3
