@@ -247,8 +247,8 @@ def test_the_end_of_flow_lies_where_the_falling_flow_meets_zero():
     # Flow falls by 40 a sample from 400.5 and meets zero an eightieth of a sample after the last; the gradient is a straight line.
     flow = [0.0] * 2 + [400.5 - 40 * place for place in range(11)] + [0.0] * 387
     gradient = [60.0 - 6 * place for place in range(400)]
-    pa = [10.0] * 400
-    rv = [10 + each for each in gradient]
+    pa = [20 - 0.04 * place for place in range(400)]
+    rv = [one + each for one, each in zip(pa, gradient)]
     mean, samples = circulation._while_flowing(rv, pa, flow, 1.5)
     end = 12 + 0.5 / 40
     assert samples == pytest.approx(end - 1.5, rel=1e-12)
