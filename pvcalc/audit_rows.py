@@ -176,7 +176,7 @@ def band_of(age_days):
 
 
 KEPT = ("died", "heart_block", "thrombosis", "regurgitation_discharge", "balloon_annulus_ratio", "contrast_ml_per_kg",
-        "kap_per_kg_ugy_m2", "reintervention_because", "narrowing_above")
+        "kap_per_kg_ugy_m2", "reintervention_because")
 
 
 def case_of(line, values, judge):
