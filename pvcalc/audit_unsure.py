@@ -65,10 +65,7 @@ def power_words(measure, known, fraction):
                 + show(power["alarm_count"], 0) + ", one-sided " + percent(ALPHA) + ")")
     except Refusal:
         said = "cannot be called by " + show(known, 0) + " cases at all"
-    try:
-        needed = show(cases_for_power(benchmark_fraction=fraction, alternative_fraction=higher, alpha=ALPHA, power=POWER), 0)
-    except Refusal:
-        needed = "more than " + show(MOST_CASES, 0)
+    needed = show(cases_for_power(benchmark_fraction=fraction, alternative_fraction=higher, alpha=ALPHA, power=POWER), 0)
     return [what + said + "; a chance of " + percent(POWER) + " needs " + needed + " cases."]
 
 

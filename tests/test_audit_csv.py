@@ -33,7 +33,8 @@ def first_cell(quoted):
 
 @pytest.mark.parametrize("quoted, cell", [
     ('"A"', "A"), ('"A,B"', "A,B"), ('"A ""B"" C"', 'A "B" C'), ('"""A"""', '"A"'), ('"A""""B"', 'A""B'), ('""', ""), ('""""', '"'),
-    ('5" tube', '5" tube'), ('A "B" C', 'A "B" C'), ('"A\nB"', "A\nB"), ('"A\n\nB"', "A\n\nB"), ('"A,""\n"",B"', 'A,"\n",B'), ("A;B\tC", "A;B\tC")])
+    ('5" tube', '5" tube'), ('A "B" C', 'A "B" C'), ('"A\nB"', "A\nB"), ('"A\n\nB"', "A\n\nB"), ('"A,""\n"",B"', 'A,"\n",B'), ("A;B\tC", "A;B\tC"),
+    (' A "B"', ' A "B"'), ("!A", "!A")])
 def test_quotation_marks_are_read_as_every_spreadsheet_writes_them(quoted, cell):
     assert first_cell(quoted) == (cell, [])
 
@@ -65,6 +66,7 @@ def test_a_cell_may_go_on_over_lines_for_2000_letters_and_no_further():
 @pytest.mark.parametrize("text, sentence", [
     (HEAD + "A", "Line 2: the row has 1 cell and the header 4."), (HEAD + "A,2020-01-31,12", "Line 2: the row has 3 cells and the header 4."),
     (HEAD.replace(",", ";") + "A;2020-01-31;12;yes;x", "Line 2: the row has 5 cells and the header 4."),
+    (HEAD.replace(",", "\t") + "A\t2020-01-31\t12\tyes\tx", "Line 2: the row has 5 cells and the header 4."),
     (HEAD + ROW + ",x", "Line 2: the row has 5 cells and the header 4. A decimal comma parts a number where commas part cells: "
                         "write decimal points, or part cells by semicolons.")])
 def test_a_row_of_another_width_is_told(text, sentence):
@@ -121,6 +123,7 @@ def test_a_separator_that_the_file_names_is_taken_at_its_word():
     assert any("“attempt,date,age_days,pe…” is no column" in sentence for sentence in refused("sep=;\n" + HEAD + ROW))
     for text in ("sep=|\n" + HEAD, "sep=;", "sep=\n" + HEAD):
         assert refused(text)[0].startswith("The first line names none of the columns of an audit file; it starts “sep=")
+    assert refused("zone," + HEAD + ROW)[0].startswith("“zone” is no column")  # a header of any other beginning is one
 
 
 def test_of_two_separators_that_show_as_many_names_the_comma_is_taken():
@@ -158,7 +161,7 @@ def test_a_name_that_is_nearly_right_is_offered_unless_it_is_a_paragraph():
 
 
 def test_a_header_may_be_200_columns_wide_and_no_wider():
-    names = [f"x{n}" for n in range(199)]
+    names = [f"{n:060}" for n in range(199)]  # so long that no near name is looked for
     assert len(refused(",".join(["attempt"] + names))) == 199 + 3  # each of them, and date, performed and an age
     assert refused(",".join(["attempt"] + names + ["y"])) == ["The header has 201 columns; the schema knows 44."]
     # A known name counts for the separator only within these 200.
@@ -170,6 +173,10 @@ def test_a_header_may_be_200_columns_wide_and_no_wider():
 def test_blanks_around_a_name_do_not_matter_up_to_a_hundred_letters():
     assert File(HEAD.replace("attempt", " " * 93 + "attempt") + ROW, SCHEMA).header[0] == "attempt"
     assert File(HEAD.replace("age_days", " Age Days ") + ROW, SCHEMA).header[2] == "age_days"
+
+
+def test_only_the_mark_of_the_byte_order_is_taken_off():
+    assert refused("！" + HEAD + ROW)[0].startswith("“！attempt” is no column")
 
 
 @pytest.mark.parametrize("text", ["\ufeff", "", "\r", "\r\n", "\ufeff\r\n,;\t\n"])
