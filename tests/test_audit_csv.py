@@ -109,7 +109,7 @@ def test_a_fault_is_told_with_what_is_known_of_its_place():
 
 
 @pytest.mark.parametrize("separator", [",", ";", "\t"])
-@pytest.mark.parametrize("before", ["", "sep=,\n", "SEP=;\n", "sep=\t\n", "\n;;\n"])
+@pytest.mark.parametrize("before", ["", "sep=,\n", "SEP=;\n", "sep=;;;;\n", "sep=\t\n", "\n;;\n"])
 def test_the_separator_is_the_one_the_header_shows(separator, before):
     if before.lower().startswith("sep=") and before[4] != separator:
         return  # the file says itself which it is; the next test
@@ -141,6 +141,10 @@ def test_a_first_line_without_a_known_name_says_what_a_header_holds():
 def test_the_columns_that_a_file_does_not_have_are_told_in_order():
     made = File(HEAD.replace("\n", ",sheath_french,weight_kg\n") + ROW, SCHEMA)
     assert made.absent == [name for name in SCHEMA["columnOrder"] if name not in ("attempt", "date", "age_days", "performed", "sheath_french", "weight_kg")]
+
+
+def test_a_column_without_a_name_is_told_wherever_it_stands():
+    assert refused("," + HEAD + "," + ROW) == ["Column 1 has no name."] and refused(HEAD.replace(",", ", ,", 1) + ROW) == ["Column 2 has no name."]
 
 
 def test_every_fault_of_a_header_is_told_in_the_order_of_its_columns():
@@ -191,5 +195,5 @@ def test_every_way_to_end_a_line_is_known(end):
 
 
 def test_a_header_without_a_row_is_no_list():
-    assert refused(HEAD) == ["The file holds no attempt below its header."] == refused(HEAD + "\n;\n, ,\n")
+    assert refused("sep=,\n" + HEAD.rstrip()) == refused(HEAD) == ["The file holds no attempt below its header."] == refused(HEAD + "\n;\n, ,\n")
     assert refused("attempt,date,age_days\n") == ["The column performed is missing."]  # one sentence at a time: the header comes first
