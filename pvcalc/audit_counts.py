@@ -49,7 +49,7 @@ def measure_words(measure):
 
 def stratum_words(stratum):
     """A stratum in words; "" is all attempts."""
-    if stratum == "":
+    if not stratum:
         return "all"
     for name, title, values in STRATA:
         for value, words in values:
@@ -84,7 +84,7 @@ def _share(events, known, confidence):
         made = {"rate": events / known,
                 "wilson": [value for _, value in wilson_interval(events=events, cases=known, confidence=confidence)],
                 "exact": [value for _, value in exact_interval(events=events, cases=known, confidence=confidence)]}
-        if events == 0:
+        if not events:
             made["upper"] = zero_event_upper(cases=known, confidence=confidence, sides=1)
         _SHARES[key] = made
     return _SHARES[key]
@@ -172,7 +172,7 @@ def definitions(grouped, tables, confidence):
             good, known = count["good"], count["good"] + count["other"]
             one = {"name": name, "title": table["title"], "document": table["document"], "source": table["source"],
                    "when": when, "stratum": stratum,
-                   "answers": [(word, words[word]) for word in sorted(words)] if stratum == "" else []}
+                   "answers": [(word, words[word]) for word in sorted(words)] if not stratum else []}
             one.update(count)
             one["performed_rate"] = rate(good, known, count["unknown"], confidence)
             if when == AT_ONCE:

@@ -32,7 +32,7 @@ class File:
         self._lines, first = _lines(text)
         self.separator, first = _separator(self._lines, first, schema)
         cells, self._place, broken = _record(self._lines, first, self.separator)
-        while cells and (cells[-1] == "" or _column_name(cells[-1]) == ""):  # some programs write thousands of empty ones
+        while cells and (not cells[-1] or not _column_name(cells[-1])):  # some programs write thousands of empty ones
             cells.pop()
         self.header = [_column_name(cell) for cell in cells]
         faults = [("", "Line " + str(first + 1) + ": " + broken)] if broken else []
@@ -46,7 +46,7 @@ class File:
 
     def lines_left(self):
         """How many lines that are not blank were not yet parted."""
-        return len([1 for line in self._lines[self._place:] if line.strip(" ,;\t") != ""])
+        return len([line for line in self._lines[self._place:] if line.strip(" ,;\t")])
 
     def done(self):
         """Whether the end was reached."""
@@ -58,9 +58,9 @@ class File:
         while not self.done() and len(rows) < most:
             line = self._place + 1
             cells, self._place, broken = _record(lines, self._place, separator)
-            if "".join(cells[width:]).strip(" ") == "":
+            if not "".join(cells[width:]).strip(" "):
                 cells = cells[:width]
-            if not broken and "".join(cells).strip(" ") == "":
+            if not broken and not "".join(cells).strip(" "):
                 continue
             if broken or len(cells) != width:
                 self.bad.append(fault(line, "", "", broken or _width_words(len(cells), width, separator)))
@@ -87,7 +87,7 @@ def fault_words(found):
     """A fault as a whole sentence."""
     where = "Line " + str(found["line"])
     if found["column"]:
-        where += ", " + found["column"] + (" “" + shortened(found["value"]) + "”" if found["value"] != "" else "")
+        where += ", " + found["column"] + (" “" + shortened(found["value"]) + "”" if found["value"] else "")
     return where + ": " + found["sentence"]
 
 
@@ -101,7 +101,7 @@ def _lines(text):
         text = text.replace("\r\n", "\n").replace("\r", "\n")
     lines = text.split("\n")
     for place, line in enumerate(lines):
-        if line.strip(" ,;\t") != "":
+        if line.strip(" ,;\t"):
             return lines, place
     raise NotUnderstood([("", "The file is empty.")])
 
@@ -135,7 +135,7 @@ def _header_faults(header, schema):
         return ["The header has " + str(len(header)) + " columns; the schema knows " + str(len(known)) + "."]
     sentences, seen = [], []
     for place, name in enumerate(header):
-        if name == "":
+        if not name:
             sentences.append("Column " + str(place + 1) + " has no name.")
         elif name in seen:
             sentences.append("The column " + shortened(name) + " stands twice in the header.")

@@ -82,13 +82,13 @@ def follow_up(data, cases, confidence):
     """
     followed = [case for case in cases if "follow_days" in case]
     days, again = [case["follow_days"] for case in followed], [case["again"] for case in followed]
-    performed = len([1 for case in cases if case["performed"] == "yes"])
-    made = {"followed": len(followed), "not_followed": performed - len(followed), "events": len([1 for one in again if one]),
+    performed = len([case for case in cases if case["performed"] == "yes"])
+    made = {"followed": len(followed), "not_followed": performed - len(followed), "events": len([one for one in again if one]),
             "days": days, "again": again, "rows": [], "at_years": []}
     if not followed:
         return made
     made["longest_years"] = max(days) / DAYS_A_YEAR
-    if made["events"] == 0:
+    if not made["events"]:
         made["upper"] = zero_event_upper(cases=len(followed), confidence=confidence, sides=1)
     else:
         made["rows"] = curve(days, again, two_sided_z(confidence))
@@ -97,7 +97,7 @@ def follow_up(data, cases, confidence):
         limit = years * DAYS_A_YEAR
         if limit > max(days):
             break
-        one = {"years": years, "at_risk": len([1 for day in days if day >= limit])}
+        one = {"years": years, "at_risk": len([day for day in days if day >= limit])}
         before = [row for row in made["rows"] if row[0] <= limit]
         if before:
             for name, value in zip(CURVE[3:], before[-1][3:]):

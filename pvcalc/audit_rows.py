@@ -29,7 +29,7 @@ class Reader:
         """(values by column, faults) of one row."""
         values, faults = {}, []
         for (name, column, remembered), text in zip(self.columns, cells):
-            if text == "":
+            if not text:
                 continue
             value = remembered.get(text)
             if value is None:
@@ -52,7 +52,7 @@ def value_of(name, column, text):
     if len(text) > MOST_LETTERS:
         return None, "is longer than any cell of an audit file."
     text = trimmed(text)
-    if text == "":
+    if not text:
         return None, ""
     if "enum" in column:
         word = text.lower().replace(" ", "_")

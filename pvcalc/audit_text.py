@@ -63,7 +63,7 @@ def _definitions(result):
     rows, answers, by_stratum, strata = [], [], {}, []
     for one in result["definitions"]:
         counts = "good " + show(one["good"], 0) + ", not good " + show(one["other"], 0)
-        if one["stratum"] == "":
+        if not one["stratum"]:
             rest = [(word, one[key]) for word, key in (("abandoned", "abandoned"), ("not known", "unknown"), ("outside it", "outside"))]
             counts += "".join([", " + word + " " + show(count, 0) for word, count in rest if count])
             about = "at once, " + QUANTITIES[result["options"]["quantity"]] if one["when"] == AT_ONCE else "late, peak Doppler"
@@ -76,7 +76,7 @@ def _definitions(result):
             strata.append(one["stratum"])
         by_stratum[one["name"] + "|" + one["stratum"]] = show(one["good"], 0) + "/" + show(one["good"] + one["other"], 0)
     wide = []
-    names = [(one["name"], one["title"]) for one in result["definitions"] if one["stratum"] == ""]
+    names = [(one["name"], one["title"]) for one in result["definitions"] if not one["stratum"]]
     for name, title in names:
         wide.append([title] + [by_stratum.get(name + "|" + stratum, "0/0") for stratum in strata])
     lines = ["One list, counted by each published definition. A rate without its definition means nothing.",
@@ -95,7 +95,7 @@ def _rate_row(name, one):
 
 def _rates(result):
     heads = ["Event", "Count of known", "Not known", "Rate", "Exact interval", "Wilson interval", "Without an event"]
-    whole = [_rate_row(words_of(one["measure"]), one) for one in result["rates"] if one["stratum"] == ""]
+    whole = [_rate_row(words_of(one["measure"]), one) for one in result["rates"] if not one["stratum"]]
     parts = [_rate_row(where_words(one["measure"], one["stratum"]), one) for one in result["rates"]
              if one["stratum"] and one["measure"] in BY_STRATUM]
     return section("rates", "Complications and deaths", ["Levels 1 to 5 as the registries grade them; deaths within 30 days of whatever cause."],
@@ -126,7 +126,7 @@ def _benchmarks(result):
         "The chance is one-sided: as many or more, if the true rate were the benchmark. A small one says that chance seldom does this; a large one does not say that the unit is at the benchmark.",
         "Limits in events: " + percent(result["confidence"]) + " and " + percent(result["outer_confidence"]) + ", exact, interpolated. Alert and alarm: counts reached by chance in no more than 1 in 40 and 1 in 1000."]
     for measure, years in result["years"]:
-        found = [one for one in result["benchmarks"] if one["measure"] == measure and one["stratum"] == ""]
+        found = [one for one in result["benchmarks"] if one["measure"] == measure and not one["stratum"]]
         if found and years:
             told, drawing = _funnel(result, found[0], years)
             lines.append(told)

@@ -23,14 +23,14 @@ def sentences(result):
     """Every sentence for one audit result."""
     told = []
     for one in result["rates"]:
-        if one["stratum"] == "" and one["measure"] in ("died", "major", "serious") and "upper" in one:
+        if not one["stratum"] and one["measure"] in ("died", "major", "serious") and "upper" in one:
             told.append("None of " + show(one["known"], 0) + " " + measure_words(one["measure"]) + ": a true risk of up to "
                         + percent(one["upper"]) + " remains open (one-sided " + percent(result["confidence"]) + ").")
     for one in result["benchmarks"]:
-        if one["stratum"] == "" and one["known"]:
+        if not one["stratum"] and one["known"]:
             told += power_words(one["measure"], one["known"], one["benchmark"]["fraction"])
     for one in result["definitions"]:
-        if one["stratum"] == "" and one["unknown"] and one["if_unknown"]:
+        if not one["stratum"] and one["unknown"] and one["if_unknown"]:
             low, high = one["if_unknown"]
             told.append(one["title"] + ": " + show(one["unknown"], 0) + " not known; among all attempts the share that is good lies anywhere from "
                         + percent(low) + " to " + percent(high) + ".")
