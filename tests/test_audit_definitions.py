@@ -24,7 +24,7 @@ def at_once(age_days=0, judge=CATHETER, **values):
 
 
 def test_the_age_is_asked_in_months_up_to_the_most_a_table_takes():
-    assert CATHETER.inputs({}, 365.25)[0] == {"age_months": pytest.approx(12)}
+    assert CATHETER.inputs({}, 365.25)[0] == {"age_months": pytest.approx(12)} and at_once(100) == {}
     assert CATHETER.inputs({}, 36500)[0]["age_months"] < 1200 == CATHETER.inputs({}, 44000)[0]["age_months"]
     assert MOST_AGE_MONTHS == unit_of("age_months")["high"]
 
@@ -51,6 +51,7 @@ def test_catheter_and_doppler_gradients_are_never_mixed():
 def test_right_ventricular_pressure_is_taken_as_a_share_of_the_systemic_one():
     before, after = {"rv_systolic_before_mmhg": 90, "systemic_systolic_before_mmhg": 60}, {"rv_systolic_after_mmhg": 30, "systemic_systolic_after_mmhg": 80}
     assert at_once(**before, **after) == {"rv_systemic_fall_percent": pytest.approx(75)}  # from 1.5 to 0.375
+    assert at_once(**before, **{**after, "rv_systolic_after_mmhg": 40})["rv_systemic_fall_percent"] == pytest.approx(200 / 3)  # to 0.5
     assert at_once(**before, rv_systolic_after_mmhg=180, systemic_systolic_after_mmhg=90) == {"rv_systemic_fall_percent": 0}
     for missing in (*before, *after):
         assert at_once(**{name: value for name, value in {**before, **after}.items() if name != missing}) == {}
@@ -84,12 +85,14 @@ def test_every_definition_has_words_and_those_at_once_are_told_from_late_ones():
 
 ENTRY = {"population": "P", "era": "E", "follow_up": "F", "definition": "D", "source": "S", "seen": "read"}
 DATA = {"series": {"registry_deaths": {**ENTRY, "kind": "proportion", "events": 2, "cases": 822},
-                   "cadavid_success": {**ENTRY, "kind": "proportion", "events": 178, "cases": 187}},
+                   "cadavid_success": {**ENTRY, "kind": "proportion", "events": 178, "cases": 187},
+                   "hatem_effective_typical": {**ENTRY, "kind": "proportion", "events": 40, "cases": 170}},
         "statistics": {"national_any": {**ENTRY, "kind": "statistic", "value": 7.1}, "eight_sites_success": {**ENTRY, "kind": "statistic", "value": 91.0}}}
 
 
 @pytest.mark.parametrize("series, bad, cases, fraction", [
-    ("registry_deaths", 2, 822, 2 / 822), ("cadavid_success", 9, 187, 9 / 187), ("national_any", None, None, 0.071), ("eight_sites_success", None, None, 0.09)])
+    ("registry_deaths", 2, 822, 2 / 822), ("cadavid_success", 9, 187, 9 / 187), ("hatem_effective_typical", 130, 170, 13 / 17),
+    ("national_any", None, None, 0.071), ("eight_sites_success", None, None, 0.09)])
 def test_a_published_count_is_turned_into_what_is_not_good(series, bad, cases, fraction):
     assert benchmark_of(DATA, series) == {**ENTRY, "series": series, "bad": bad, "cases": cases, "fraction": pytest.approx(fraction, rel=1e-12)}
 
