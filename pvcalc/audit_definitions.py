@@ -32,7 +32,6 @@ DEFINITION_WORDS = {
 QUANTITIES = {"catheter": "catheter peak-to-peak", "doppler": "peak Doppler"}
 MOST_AGE_MONTHS = 1200  # highest age of the unit; the only cut-off lies at 6
 DAYS_A_MONTH = 365.25 / 12
-MOST_REMEMBERED = 5000  # values of one input whose place is remembered
 
 # What is counted against which published count, and in whom: measure, stratum ("" for all), series.
 BENCHMARKS = [
@@ -80,7 +79,8 @@ class Judge:
         key = "|".join([values["performed"]] + [here.get(name, "") for name in self.names[AT_ONCE]] + [later.get(name, "") for name in self.names[LATE]])
         if key not in self.found:
             inputs, places = {AT_ONCE: at_once, LATE: late}, {AT_ONCE: here, LATE: later}
-            self.found[key] = [self._answer(one, inputs[one[1]], places[one[1]], values["performed"]) for one in self.tables]
+            performed = values["performed"] == "yes"
+            self.found[key] = [self._answer(one, inputs[one[1]], places[one[1]], performed) for one in self.tables]
         return self.found[key]
 
     def inputs(self, values, age_days):
@@ -112,8 +112,6 @@ class Judge:
         for name in inputs:
             value, known = inputs[name], self.places[name]
             if value not in known:
-                if len(known) > MOST_REMEMBERED:
-                    known.clear()
                 known[value] = self._place(name, value)
             places[name] = known[value]
         return places
@@ -131,12 +129,12 @@ class Judge:
 
     def _answer(self, one, inputs, places, performed):
         table, when, names, answers = one
-        if performed == "no" and when == LATE:
+        if not performed and when == LATE:
             return "not_applicable"
         key = "|".join([places.get(name, "") for name in names])
         if key not in answers:
             answers[key] = answer_of(table, {name: inputs[name] for name in names if name in inputs})
-        return "abandoned" if performed == "no" and answers[key] != "not_applicable" else answers[key]
+        return answers[key] if performed or answers[key] == "not_applicable" else "abandoned"
 
 
 def _ratio(values, moment):

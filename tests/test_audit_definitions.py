@@ -141,9 +141,9 @@ def test_an_answer_that_is_remembered_is_the_one_the_table_gives(loaded, seed):
             assert answer == told, (name, values, age)
 
 
-def test_many_more_values_than_are_remembered_are_answered_all_the_same(loaded):
+def test_very_many_values_are_answered_by_their_side_of_the_cut_off(loaded):
     judge = Judge(loaded.tables, "catheter")
-    for number in [*range(12_000), 3, 11_000]:
+    for number in range(12_000):
         after = number / 200  # 0 to 60 mmHg
         found = judge.answers({"performed": "yes", "catheter_after_mmhg": after}, 40)[NAMES.index("success_cadavid_2006")]
         assert found == ("success" if after < 30 else "not_success"), after
