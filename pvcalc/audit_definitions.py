@@ -107,7 +107,7 @@ class Judge:
         return at_once, late
 
     def _places(self, inputs):
-        """Where each input lies among the cut-offs, as a text by name; on a cut-off is a place of its own."""
+        """Where each input lies among the cut-offs, as a text by name: those it has passed, and whether it is on the next."""
         places = {}
         for name in inputs:
             value, known = inputs[name], self.places[name]
@@ -119,13 +119,13 @@ class Judge:
     def _place(self, name, value):
         if isinstance(value, str):
             return value
-        place = 0
+        passed = "known "  # what is not known has no text at all
         for edge in self.edges[name]:
             if abs(value - edge) <= HAIR * max(1.0, abs(edge)):
-                place += 1
-            elif value > edge:
-                place += 2
-        return str(place)
+                return passed + "on"
+            if value > edge:
+                passed += ">"
+        return passed
 
     def _answer(self, one, inputs, places, performed):
         table, when, names, answers = one
