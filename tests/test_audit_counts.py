@@ -187,6 +187,7 @@ def test_years_are_counted_by_themselves_and_those_without_a_known_result_left_o
 def test_medians_of_odd_and_even_counts():
     cases = [case(balloon_annulus_ratio=ratio, contrast_ml_per_kg=ratio) for ratio in (1.3, 1.1, 1.25)] + [case(contrast_ml_per_kg=9), case()]
     assert medians(cases) == [("balloon_annulus_ratio", 3, 1.1, 1.25, 1.3), ("contrast_ml_per_kg", 4, 1.1, pytest.approx(1.275), 9)]  # (1.25 + 1.3) / 2
+    assert medians([case(kap_per_kg_ugy_m2=value) for value in (9, 1, 4, 8, 2, 7, 3)])[0][3] == 4
     assert medians([case(kap_per_kg_ugy_m2=2)]) == [("kap_per_kg_ugy_m2", 1, 2, 2, 2)] and medians([]) == []
 
 
