@@ -16,9 +16,8 @@ from scipy.stats import CensoredData, binom, ecdf
 from statsmodels.stats.proportion import proportion_confint
 
 from pvcalc import audit, draw, draw_audit  # noqa: F401  the last declares pictures
-from pvcalc.audit_counts import MEASURES
-from pvcalc.audit_text import sections
 from pvcalc.handbook import assets
+from pvcalc.handbook.audits import sections
 from pvcalc.monitoring import cusum_verdict
 from tests.audit_files import CHART, DEMO, DOWNLOADS, SCHEMA, SEED, random_file, rows_of, text_of
 
@@ -80,6 +79,7 @@ def printed_definitions(row):
     }
 
 
+MEASURES = ("abandoned", "died", "major", "serious", "any", "heart_block", "thrombosis", "leak")
 LATE = ("suboptimal_multicentre_1994", "good_late_adults_2015", "residual_228", "restenosis_1998", "restenosis_review")
 
 
@@ -136,7 +136,7 @@ class Second:
     def __init__(self, name, rows, result):
         self.name, self.rows, self.result = name, rows, result
         self.kinds = [kinds(row) for row in rows]
-        self.happened = [{measure: happened(row, measure) for measure, _, _ in MEASURES} for row in rows]
+        self.happened = [{measure: happened(row, measure) for measure in MEASURES} for row in rows]
         self.members = {}
         for place, row in enumerate(rows):
             for stratum in strata_of(row):
