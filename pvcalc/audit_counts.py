@@ -25,7 +25,6 @@ MEASURES = [
 COUNTED = ("performed", "level", "died", "heart_block", "thrombosis", "regurgitation_discharge")  # besides strata and answers
 LEVELS = {"major": 4, "serious": 3, "any": 2}
 MOST_FUNNEL_CASES = 20000
-FUNNEL_FROM_CASES = 30
 
 
 def outcome(case, measure):

@@ -1,11 +1,12 @@
 """An audit result in words: sections of lines, tables and pictures, the same on the page and in the report."""
 
-from pvcalc.audit_counts import FUNNEL_FROM_CASES, stratum_words
+from pvcalc.audit_counts import stratum_words
 from pvcalc.audit_definitions import AT_ONCE, DEFINITION_WORDS, QUANTITIES
 from pvcalc.audit_rows import DAYS_A_YEAR, date_text
 from pvcalc.audit_unsure import percent, where_words, words_of
 from pvcalc.units import show, show_input, show_named
 
+FUNNEL_FROM_CASES = 30
 MOST_YEARS, MOST_CASES_A_YEAR = 60, 5000  # of the funnel's picture
 MEDIANS = {"balloon_annulus_ratio": "Balloon over annulus", "contrast_ml_per_kg": "Contrast", "kap_per_kg_ugy_m2": "Area product"}
 BY_STRATUM = ("abandoned", "died", "serious", "leak")

@@ -129,7 +129,8 @@ def test_a_definition_counts_the_good_the_rest_the_unknown_the_abandoned_and_tho
         # Of all in its scope at least the two, at most three are good: 5 late, 6 with the abandoned one.
         assert one["if_unknown"] == pytest.approx([2 / 5, 3 / 5] if late else [2 / 6, 3 / 6])
         assert made[name, "age_band:newborn"]["answers"] == [] and made[name, "age_band:newborn"]["other"] == 1
-        assert (name, "age_band:adult") not in made
+        assert [stratum for definition, stratum in made if definition == name] == [
+            "", "age_band:newborn", "age_band:child", "valve:domed", "valve:unknown", "treatment:first"]
 
 
 def test_a_definition_that_concerns_nobody_leaves_no_share_open():
