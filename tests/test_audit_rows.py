@@ -45,7 +45,7 @@ def test_a_number_outside_says_what_is_allowed_and_the_likeliest_slip():
 
 
 def test_a_level_is_a_whole_number_and_a_pressure_need_not_be():
-    assert value("event_level", "2.5") == (None, "is not a whole number; allowed: 1 to 5.") == value("event_level", "0.5")
+    assert value("event_level", "2.5") == (None, "is not a whole number; allowed: 1 to 5.") == value("event_level", "0.5") == value("event_level", "-2.5")
     assert value("event_level", "3.0") == (3, "") and value("catheter_after_mmhg", "12,5") == (12.5, "")
 
 
@@ -91,7 +91,7 @@ def test_dates_equal_the_calendars():
 
 
 @pytest.mark.parametrize("text", [
-    "", "x", "20240331", "2024-03", "2024-03-31-1", "2024-03-", "-2024-03-31", "24-03-31", "02024-03-31", "2024-00003-31", "2024-03-00031", "2024/03/31",
+    "", "x", "20240331", "2024-03", "2024-03-31-1", "2024-03-31-x", "2024-03-", "-2024-03-31", "24-03-31", "02024-03-31", "2024-00003-31", "2024-03-00031", "2024/03/31",
     "31/03/2024", "2024.03.31", "31.03.24", "31.3", "31-03-2024", "2024-O3-31", "2024-03-3l", "2024- 3-31", "2024-03-3²"])
 def test_what_is_no_date_is_told(text):
     assert day_number(text) == (None, "is not a date; allowed: year, month and day, such as 2024-03-31 (or 31.03.2024).")
@@ -128,6 +128,7 @@ def test_a_row_is_read_by_the_names_of_its_columns():
 def test_a_cell_that_is_needed_and_blank_is_told_once():
     needed = "is blank; it is needed in every row."
     assert read(attempt="", date=" ", performed="yes", valve="") == ({"performed": "yes"}, [("attempt", "", needed), ("date", "", needed)])
+    assert [column for column, _, _ in read(attempt="", date="x", performed="")[1]] == ["date", "attempt", "performed"]
     values, faults = read(attempt="A", date="x", performed="2")
     assert values == {"attempt": "A"} and [column for column, _, _ in faults] == ["date", "performed"] and [typed for _, typed, _ in faults] == ["x", "2"]
 
