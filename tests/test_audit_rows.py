@@ -1,5 +1,6 @@
 """One row of an audit file, by hand: what a cell may hold, what cells say together, and what is counted of them."""
 
+import calendar
 from datetime import date, timedelta
 
 import pytest
@@ -101,6 +102,13 @@ def test_what_is_no_date_is_told(text):
     "1949-12-31", "2101-01-01", "2024-00-10", "2024-13-10", "2024-01-00", "2024-01-32", "2024-04-31", "2023-02-29", "2024-02-30", "2100-02-29", "0.1.2024"])
 def test_a_day_the_calendar_does_not_have_is_told(text):
     assert day_number(text) == (None, "is no day of the calendar; allowed: 1950-01-01 to 2100-12-31.")
+
+
+@pytest.mark.parametrize("year", [2000, 2023, 2024, 2100])
+def test_no_month_has_a_day_behind_its_last(year):
+    for month in range(1, 13):
+        last = calendar.monthrange(year, month)[1]
+        assert day_number(f"{year}-{month}-{last}")[0] is not None and day_number(f"{year}-{month}-{last + 1}")[0] is None
 
 
 def test_days_at_the_ends_of_the_calendar_are_taken():
