@@ -243,6 +243,7 @@ def test_a_case_holds_what_is_counted_and_nothing_that_is_not_known():
 
 @pytest.mark.parametrize("performed, more, followed", [
     ("yes", {"reintervention": "yes", "reintervention_date": 130, "last_seen": 900, "reintervention_because": "stenosis"}, (30, 1)),
+    ("yes", {"reintervention": "yes", "reintervention_date": 350}, (250, 1)), ("yes", {"reintervention": "no", "last_seen": 350}, (250, 0)),
     ("yes", {"reintervention": "yes", "reintervention_date": 100}, (0, 1)), ("yes", {"reintervention": "no", "last_seen": 101}, (1, 0)),
     ("yes", {"reintervention": "no"}, None), ("yes", {"last_seen": 101}, None), ("no", {"reintervention": "no", "last_seen": 101}, None),
     ("no", {"reintervention": "yes", "reintervention_date": 130}, None)])
