@@ -105,7 +105,7 @@ def test_rates_are_told_of_all_and_four_of_them_by_group():
 
 
 def benchmark(**more):
-    return {"measure": "serious", "stratum": "", "events": 13, "known": 60, "benchmark": BENCHMARK, "tail": 0.2701, "inner": [1.26, 4.56], "outer": [0.34, 7.25],
+    return {"measure": "serious", "stratum": "", "events": 13, "known": 60, "benchmark": BENCHMARK, "tail": 0.2701, "inner": [2.26, 4.56], "outer": [1.34, 7.25],
             "alert": 6, "alarm": 8, **more}
 
 
@@ -118,9 +118,9 @@ def test_a_benchmark_is_told_with_its_counts_its_chance_and_its_limits():
     assert made["tables"][0]["heads"] == ["What, in whom", "Unit", "Published", "Chance of as many or more", "Limits in events", "Alert and alarm at",
                                           "Its definition, patients, era, source"]
     assert made["tables"][0]["rows"] == [
-        ["Event of level 3 to 5", "13 of 60", percent("3.0"), "0.270", "1.3 to 4.6; 0.3 to 7.3", "6 and 8", about],
+        ["Event of level 3 to 5", "13 of 60", percent("3.0"), "0.270", "2.3 to 4.6; 1.3 to 7.3", "6 and 8", about],
         ["Event of level 3 to 5, age 18 years and over", "13 of 60", f"9 of 187, {percent('3.0')} ({percent('2.0')} to {percent('9.0')})", "less than 0.0001",
-         "1.3 to 4.6; 0.3 to 7.3", "6 and none", about],
+         "2.3 to 4.6; 1.3 to 7.3", "6 and none", about],
         ["Died within 30 days, of whatever cause", "0 of 0", percent("3.0"), "nothing known", "", "", about]]
     assert made["lines"][2] == (f"Limits in events: {percent('95.0')} and {percent('99.8')}, exact, interpolated. Alert and alarm: counts reached by chance in no more "
                                 "than 1 in 40 and 1 in 1000.")
@@ -158,7 +158,7 @@ def test_a_funnel_needs_thirty_cases_and_years_it_can_show():
     assert funnel(years=[(1950 + year, 0, 1) for year in range(61)]) == (many, [])
     assert len(funnel(years=[(2019, 1, 30), (2020, 0, 5000)])[1]) == 1 and funnel(years=[(2019, 1, 5001), (2020, 0, 3)]) == (many, [])
     # Without a known year, or without a benchmark of all attempts, nothing is said of one.
-    assert funnel(years=[]) == ([], []) == funnel(benchmarks=[benchmark(stratum="valve:domed"), benchmark(measure="died")])
+    assert funnel(years=[]) == ([], []) == funnel(benchmarks=[benchmark(stratum="valve:domed"), benchmark(measure="died"), benchmark(measure="success_cadavid_2006")])
 
 
 CHART = {"measure": "serious", "acceptable_fraction": 0.03, "unacceptable_fraction": 0.09, "alpha": 0.1, "beta": 0.05, "outcomes": [0, 1, 0], "left_out": 14,
