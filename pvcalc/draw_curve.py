@@ -11,6 +11,7 @@ from pvcalc.units import show, show_input, show_named
 
 MOST_CASES = 200000
 LONGEST_YEARS = 140
+SAME_TIME = 1e-9  # years: a mark of 0.3 is 0.30000000000000004 in binary
 
 
 def _percent(fraction):
@@ -41,15 +42,14 @@ def event_free_chart(*, picture_id, times_years, events, confidence, event_words
         parts.append(axes.steps(thinned(pairs + [(longest, pairs[-1][1])]), look))
     said = []
     for mark in ticks(0, longest, 6):
-        at_risk = len([1 for time in times_years if time >= mark])
+        at_risk = sum([time >= mark - SAME_TIME for time in times_years])
         parts.append(label(axes.x(mark), 292, show(at_risk, 0), "fig-small", "middle"))
-        past = [row for row in rows if row[0] <= mark]
+        past = [row for row in rows if row[0] <= mark + SAME_TIME]
         if past:
             said.append("at " + show_input(mark) + " years " + _percent(past[-1][3]) + " (" + _percent(past[-1][5]) + " to "
                         + _percent(past[-1][6]) + "), " + show(at_risk, 0) + " at risk")
     parts.append(label(4, 276, "at risk", "fig-small"))
-    count = len([1 for event in events if event])
-    text = (show(count, 0) + " events in " + show(len(events), 0) + ". Dotted: " + show_input(confidence * 100)
+    text = (show(sum(events), 0) + " events in " + show(len(events), 0) + ". Dotted: " + show_input(confidence * 100)
             + "\u00a0% limits from Greenwood's error.")
     written, bottom = paragraph(4, 314, text, PAGE, "fig-small")
     return canvas(picture_id, bottom - 8, "Event-free curve with numbers at risk",

@@ -7,8 +7,8 @@ from pvcalc.formula import listed
 from pvcalc.units import show, show_input, show_named
 
 
-def _percent(fraction, decimals=1):
-    return show_named(fraction * 100, "percent", decimals)
+def _percent(fraction):
+    return show_named(fraction * 100, "percent", 0)
 
 
 @drawn("years event_free_fractions event_words", years=listed(0.01, 80, 2, 20), event_free_fractions=listed(0.001, 1, 2, 20),
@@ -38,13 +38,13 @@ def step_hazard(*, picture_id, years, event_free_fractions, event_words):
     for i in range(len(years)):
         x1, x2, y = lower.x(start), lower.x(years[i]), lower.y(hazards[i])
         parts.append(rectangle(x1, y, x2 - x1, lower.top + lower.height - y, "fig-bar"))
-        said.append(show_input(start) + " to " + show_input(years[i]) + " years: " + _percent(event_free_fractions[i], 0) + " free at the end, "
+        said.append(show_input(start) + " to " + show_input(years[i]) + " years: " + _percent(event_free_fractions[i]) + " free at the end, "
                     + show(hazards[i] * 100, 2) + " per 100 person-years")
         start = years[i]
     y = lower.y(constant)
     parts.append(line(lower.left, y, lower.left + lower.width, y, "fig-curve-soft"))
     text = ("Bars: hazard of each step. Dotted: one constant hazard, " + show(constant * 100, 2)
-            + " per 100 person-years, that gives the same " + _percent(end, 0) + " at " + show_input(last) + " years.")
+            + " per 100 person-years, that gives the same " + _percent(end) + " at " + show_input(last) + " years.")
     written, bottom = paragraph(4, 392, text, PAGE, "fig-small")
     return canvas(picture_id, bottom - 8, "Event-free curve and the hazard of its steps",
                   "Free of: " + event_words + ". " + "; ".join(said) + ". " + text, parts + [written])

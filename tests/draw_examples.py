@@ -109,6 +109,7 @@ MORE = [
     ("event_free_chart", {"times_years": FOLLOWED, "events": [int(place % 3 == 1) for place in range(60)], "confidence": 0.9, "event_words": "a second balloon"}),
     ("event_free_chart", {"times_years": [3, 20, 25, 30, 40, 40, 41, 42, 43, 45], "events": [1] + [0] * 9, "confidence": 0.95, "event_words": "death"}),
     ("event_free_chart", {"times_years": [0.01 * place for place in range(1, 601)], "events": [1] * 600, "confidence": 0.95, "event_words": "a visit"}),
+    ("event_free_chart", {"times_years": [0.1, 0.2, 0.3, 0.5], "events": [0, 1, 1, 0], "confidence": 0.8, "event_words": "reopening"}),
     ("funnel_chart", {"benchmark_fraction": 0.3, "inner_confidence": 0.95, "outer_confidence": 0.998, "unit_events": [12, 3, 40],
                       "unit_cases": [20, 30, 110], "event_words": "Second procedures"}),
     ("funnel_chart", {"benchmark_fraction": 0.01, "inner_confidence": 0.9, "outer_confidence": 0.99, "unit_events": [0, 3],

@@ -76,6 +76,10 @@ class Scale:
         off = [(value, place) for value, place in marks if abs(self(value) - place) > NEAR]
         assert not off, ("marks not on one scale", marks)
 
+    def at(self, place):
+        """The value that stands at a place."""
+        return self.low + (place - self.start) / self.slope
+
     def __call__(self, value):
         return self.start + (value - self.low) * self.slope
 

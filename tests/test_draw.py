@@ -235,6 +235,7 @@ def changed(name, **new):
     ("band_bar", {"quantity": "contrast"}, Refusal, "quantity", "unit suffix"),
     ("band_bar", {"bands": BANDS[1:]}, Refusal, "bands", "begin at 0"),
     ("band_bar", {"highest": 7}, Refusal, "bands", "ever higher"),
+    ("event_free_chart", {"times_years": [0] * 6}, Refusal, "times_years", "no curve to draw"),
     ("funnel_chart", {"unit_cases": [50]}, Refusal, "unit_cases", "number of cases"),
     ("funnel_chart", {"inner_confidence": 0.99, "outer_confidence": 0.95}, Refusal, "outer_confidence", "higher confidence"),
 ])

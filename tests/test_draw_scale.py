@@ -235,12 +235,21 @@ def seconds_shown(root):
 @each("step_hazard")
 def test_steps_and_their_hazards_stand_on_their_axes(root, given):
     years, free = given["years"], given["event_free_fractions"]
+    check_ends(root, 0, (0, years[-1]), scale_across(root, 182), None)
+    check_ends(root, 1, (0, years[-1]), scale_across(root, 360), None)
     # Two charts, one over the other: numbers across under each, numbers upwards beside each.
     above, below = (scale_across(root, y) for y in (182, 360))
     grid = [line_of(line) for line in shapes(root, "line", "fig-grid")]
     marks = [(number_in(text), y - 4.5) for _, y, text in texts(root, x=39, anchor="end")]
     assert close(sorted(y for _, y, _, _ in grid), sorted(y for _, y in marks))
     percent, rate = (Scale([mark for mark in marks if low < mark[1] < high]) for low, high in ((40, 170), (215, 345)))
+    left, top, right, bottom = border(root, 0)
+    lowest = percent.at(bottom)
+    assert close(percent.at(top), 100) and close(lowest / 10, round(lowest / 10), 0.01) and (5 <= 100 * free[-1] - lowest <= 15.01 or close(lowest, 0))
+    left, top, right, bottom = border(root, 1)
+    assert close(rate.at(bottom), 0, 0.01)
+    bars = [box(bar) for bar in shapes(root, "rect", "fig-bar")]
+    assert 0.8 < (bottom - min(bar[1] for bar in bars)) / (bottom - top) < 0.95
     dots = [of(dot, "cx", "cy") for dot in shapes(root, "circle", "fig-dot")]
     assert close(dots, [(above(year), percent(100 * share)) for year, share in zip(years, free)])
     curve, = shapes(root, "path", "fig-curve")
@@ -290,6 +299,8 @@ def test_the_chart_of_failures_counts_case_by_case(root, given):
 def test_the_event_free_curve_steps_down_at_each_event(root, given):
     across, upwards = scale_across(root, 252), scale_upwards(root, 39)
     pairs = sorted(zip(given["times_years"], given["events"]))
+    lowest = min(row[5] for row in follow_up.curve(given["times_years"], given["events"], two_sided_z(given["confidence"])))
+    check_ends(root, 0, (0, pairs[-1][0]), across, upwards, (math.floor(10 * lowest) * 10, 100))
     share, wanted = 1.0, [(0, 1.0)]
     for time in sorted({time for time, happened in pairs if happened}):
         left = sum(1 for other, _ in pairs if other >= time)
@@ -306,6 +317,23 @@ def test_the_event_free_curve_steps_down_at_each_event(root, given):
     for value, x in across.marks:
         at_risk = sum(1 for time in given["times_years"] if time >= value - 1e-9)
         assert [text for _, _, text in texts(root, x=x, y=292)] == [str(at_risk)]
+
+
+def border(root, place):
+    """(left, top, right, bottom) of the border of the chart at a place."""
+    frames = [corners(path)[0] for path in shapes(root, "path", "fig-axis")]
+    (left, top), (_, bottom), (right, _) = frames[place]
+    return left, top, right, bottom
+
+
+def check_ends(root, place, wanted, across, upwards, heights=None):
+    """The axes of a chart begin and end at these values."""
+    left, top, right, bottom = border(root, place)
+    assert close((left, right), tuple(across(value) for value in wanted), 0.1)
+    if heights:
+        assert close((bottom, top), tuple(upwards(value) for value in heights), 0.1)
+    marks = [value for value, _ in across.marks]
+    assert 2 <= len(marks) <= 9
 
 
 def check_steps(points, wanted, across, upwards):

@@ -4,7 +4,8 @@ import math
 
 import pytest
 
-from pvcalc import proportion, sizing
+from pvcalc import follow_up, proportion, sizing
+from pvcalc.chance import two_sided_z
 from pvcalc.zones import FRAME_WORDS
 from tests.draw_examples import IDS, INPUTS, SVG, example
 from tests.drawn_axes import half_up, numbers_in, texts
@@ -279,15 +280,16 @@ def test_the_event_free_curve_is_told_at_each_mark(root, given):
     text = f"{happened} events in {len(times)}. Dotted: {100 * given['confidence']:g}{BLANK}% limits from Greenwood's error."
     assert text in shown(root) and said(root).endswith(text) and said(root).startswith(f"Free of: {given['event_words']}. at ")
     marks = [text for _, y, text in texts(root, y=252)]
+    rows = follow_up.curve(times, events, two_sided_z(given["confidence"]))
     for mark in marks:
         share, year = 1.0, float(mark)
         for time in sorted({time for time, now in zip(times, events) if now and time <= year + 1e-9}):
             left = sum(1 for other in times if other >= time)
             share *= 1 - sum(now for other, now in zip(times, events) if other == time) / left
         at_risk = sum(1 for time in times if time >= year - 1e-9)
-        told = f"at {year:g} years {percent(share)} ("
         if share < 1:
-            assert told in said(root) and f"), {at_risk} at risk" in said(root)[said(root).index(told):]
+            row = [row for row in rows if row[0] <= year + 1e-9][-1]
+            assert f"at {year:g} years {percent(share)} ({percent(row[5])} to {percent(row[6])}), {at_risk} at risk" in said(root)
         else:
             assert f"at {year:g} years" not in said(root)
 
