@@ -13,11 +13,7 @@ MODEL_WORDS = "A model, not your patient"
 
 
 def _place_of_highest(values):
-    best = 0
-    for i in range(len(values)):
-        if values[i] > values[best]:
-            best = i
-    return best
+    return values.index(max(values))
 
 
 @drawn("rv_mmhg pa_mmhg sampling_hz", **LIMITS)
@@ -41,7 +37,7 @@ def pressure_traces(*, picture_id, rv_mmhg, pa_mmhg, sampling_hz):
     seconds = (count - 1) / sampling_hz
     high = max(max(rv_mmhg), max(pa_mmhg), 20)
     axes = Axes(40, 34, 312, 220, (0, seconds), (min(0, min(rv_mmhg), min(pa_mmhg)), high * 1.24))
-    drawn_at = shown_samples(count, (0, count - 1, top_rv, top_pa, widest))
+    drawn_at = shown_samples(count, (count - 1, top_rv, top_pa, widest))
     rv = [(i / sampling_hz, rv_mmhg[i]) for i in drawn_at]
     pa = [(i / sampling_hz, pa_mmhg[i]) for i in drawn_at]
     parts = [axes.frame("seconds", "pressure, mmHg"), _between(axes, rv, pa), axes.curve(pa, "fig-pa"), axes.curve(rv, "fig-rv")]
@@ -53,7 +49,7 @@ def pressure_traces(*, picture_id, rv_mmhg, pa_mmhg, sampling_hz):
         parts.append(line(axes.x(place / sampling_hz), axes.y(value), x + 5, axes.y(value), "fig-curve-soft"))
     parts.append(span(x, axes.y(rv_mmhg[top_rv]), x, axes.y(pa_mmhg[top_pa])))
     parts.append(label(x, axes.y((rv_mmhg[top_rv] + pa_mmhg[top_pa]) / 2) + 4, "1", "fig-strong fig-halo", "middle"))
-    parts.append(notice(axes.left + axes.width / 2 - 94, axes.y(high * 1.24) + 3, MODEL_WORDS, 188))
+    parts.append(notice(axes.left + axes.width / 2 - 94, axes.top + 3, MODEL_WORDS, 188))
     told = [("1 peak to peak", peak_to_peak, "highest RV less highest PA, two instants"),
             ("2 peak instantaneous", instantaneous, "widest gap at one instant"),
             ("3 mean", mean, "shaded: average while RV is above PA")]

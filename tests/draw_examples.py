@@ -83,6 +83,8 @@ MORE = [
     ("phase_spread", {"annulus_mm": 18, "measured_in": "end_diastole", "valve": "dysplastic"}),
     ("pressure_traces", {"rv_mmhg": LONG_RV, "pa_mmhg": LONG_PA, "sampling_hz": 200}),
     ("pressure_traces", {"rv_mmhg": [value * 2.2 - 6 for value in RV], "pa_mmhg": PA, "sampling_hz": 100}),
+    ("pressure_traces", {"rv_mmhg": [10 if i == 70 else value for i, value in enumerate(RV + RV[:50])], "pa_mmhg": PA + PA[:50], "sampling_hz": 125}),
+    ("pressure_traces", {"rv_mmhg": [value / 5 for value in RV], "pa_mmhg": [value / 3 for value in PA], "sampling_hz": 125}),
     ("damping", {"natural_frequency_hz": 5, "over_damping_ratio": 1, "good_damping_ratio": 0.7, "under_damping_ratio": 0.05}),
     ("damping", {"natural_frequency_hz": 40, "over_damping_ratio": 0.95, "good_damping_ratio": 0.5, "under_damping_ratio": 0.3}),
     ("two_level_pullback", PULLED),

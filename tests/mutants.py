@@ -24,6 +24,10 @@ import time
 from datetime import date
 from pathlib import Path
 
+sys.path.insert(0, str(Path(__file__).resolve().parent))
+
+from mutant_pictures import is_drawing, reached  # noqa: E402  lies beside this script and loads nothing of the package
+
 ROOT = Path(__file__).resolve().parent.parent
 LEAST_SCORE = 95.0
 WITHIN = "within a pixel"  # the outcome of a change that no test notices and that moves no stroke further
@@ -70,8 +74,6 @@ def stages_for(module):
     """
     if module in CLOSEST:
         return [([f"tests/{name}"], []) for name in CLOSEST[module]]
-    from mutant_pictures import is_drawing, reached
-
     if is_drawing(module):
         own = [f"{PICTURES}_strokes.py" if module == "draw" else f"tests/test_{module}.py"]
         all_files = [f"tests/{path.name}" for path in sorted((ROOT / "tests").glob("test_draw*.py"))]

@@ -30,5 +30,7 @@ def keep(root: Path, module: str, counts: dict, diffs: list[str], on: date) -> N
     record[module] = {"changes": formulas["killed"] + formulas["survived"], "killed": formulas["killed"],
                       "example_changes": examples["killed"] + examples["survived"], "example_killed": examples["killed"],
                       "measured_on": on, "survivors": survivors}
+    if formulas.get("within"):
+        record[module]["within_a_pixel"] = formulas["within"]
     text = yaml.safe_dump(record, allow_unicode=True, sort_keys=True, width=200)
     path.write_text(HEAD + text, encoding="utf-8", newline="\n")

@@ -223,6 +223,7 @@ def changed(name, **new):
     ("balloon_on_annulus", {"colour": "red"}, NotUnderstood, "colour", "not an input"),
     ("balloon_on_annulus", {"annulus_mm": math.nan}, NotUnderstood, "annulus_mm", "finite number"),
     ("pressure_traces", {"pa_mmhg": [1.0] * 9}, Refusal, "pa_mmhg", "same number of samples"),
+    ("pressure_traces", {"rv_mmhg": [1.0] * 9}, Refusal, "pa_mmhg", "same number of samples"),
     ("damping", {"good_damping_ratio": 0.4, "under_damping_ratio": 0.45}, Refusal, "", "must rise"),
     ("two_level_pullback", {"rv_systolic_mmhg": 30}, Refusal, "", "must rise"),
     ("two_level_pullback", {"rv_diastolic_mmhg": 40}, Refusal, "rv_diastolic_mmhg", "must lie below"),

@@ -371,6 +371,13 @@ def test_units_and_limits_stand_on_the_axes_of_the_funnel(root, given):
 def test_pressures_stand_on_their_axes_and_gradients_between_them(root, given):
     across, upwards = scale_across(root, 272), scale_upwards(root, 35)
     right, artery, hz = given["rv_mmhg"], given["pa_mmhg"], given["sampling_hz"]
+    check_ends(root, 0, (0, (len(right) - 1) / hz), across, upwards)
+    left, top, end, bottom = border(root, 0)
+    assert close(upwards.at(bottom), min(0, *right, *artery), 0.2)
+    assert 0.7 < max(*right, *artery) / upwards.at(top) < 0.9 or max(right) < 20 < upwards.at(top)
+    notice, = shapes(root, "rect", "fig-notice")
+    assert close(box(notice)[0] - left, end - box(notice)[2]) and top <= box(notice)[1]  # in the middle, and over no curve
+    assert box(notice)[3] < min(y for look in ("fig-rv", "fig-pa") for y in [point[1] for point in corners(shapes(root, "path", look)[0])[0]])
     picked = None
     for look, pressures in (("fig-rv", right), ("fig-pa", artery)):
         curve, = shapes(root, "path", look)
@@ -378,7 +385,7 @@ def test_pressures_stand_on_their_axes_and_gradients_between_them(root, given):
         numbers = [round((x - across(0)) / (across(1) - across(0)) * hz) for x, _ in points]
         assert numbers == sorted(set(numbers)) and numbers[0] == 0 and numbers[-1] == len(pressures) - 1
         assert pressures.index(max(pressures)) in numbers and (len(pressures) > 134 or len(numbers) == len(pressures))
-        assert len(numbers) > 90 and max(b - a for a, b in zip(numbers, numbers[1:])) * 134 < len(pressures) + 134
+        assert len(numbers) > 60 and max(b - a for a, b in zip(numbers, numbers[1:])) * 134 < len(pressures) + 134
         assert close(points, [(across(number / hz), upwards(pressures[number])) for number in numbers], 0.1)
         assert picked in (None, numbers)
         picked = numbers
@@ -387,6 +394,7 @@ def test_pressures_stand_on_their_axes_and_gradients_between_them(root, given):
     spans = [corners(path)[0] for path in shapes(root, "path", "fig-measure")]
     assert close(spans[0], [(across(widest / hz), upwards(pressure)) for pressure in (right[widest], artery[widest])], 0.1)
     x = spans[1][0][0]
+    assert 8 < end - x < 24
     assert close(spans[1], [(x, upwards(max(right))), (x, upwards(max(artery)))], 0.1)
     for number, ((x, top), (_, foot)) in zip("21", spans):
         assert [text for _, _, text in texts(root, x=x, y=(top + foot) / 2 + 4) if text == number] or close(top, foot, 0.5)

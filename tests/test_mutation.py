@@ -1,8 +1,10 @@
 """The record of changed lines says what was measured and keeps the arguments that were written."""
 
 import importlib.util
+import sys
 from datetime import date
 from pathlib import Path
+from types import SimpleNamespace
 
 import yaml
 
@@ -11,8 +13,11 @@ from pvcalc.formula import PRINTED
 from pvcalc.handbook import catalogue
 from pvcalc.handbook.authoring import Page
 from pvcalc.handbook.reference.mutants import LEAST_SCORE, TABLES, mutants_page
-from tests import mutant_swap, mutation_record, table_mutants
-from tests.mutants import compiles, evidence_lines
+from pvcalc.handbook.schemas import Mutation
+from tests import drawn_alike, mutant_pictures, mutant_swap, mutation_record, table_mutants
+from tests.mutants import compiles, evidence_lines, stages_for
+
+ROOT = Path(__file__).resolve().parent.parent
 
 DIFF = "@@ -38 +38 @@\n-    if a >= b:\n+    if a == b:"
 COUNTS = {"formulas": {"killed": 9, "survived": 1}, "examples": {"killed": 3, "survived": 2}}
@@ -61,6 +66,71 @@ def test_an_argument_outlives_a_new_measurement(tmp_path):
     path.write_text(path.read_text(encoding="utf-8").replace(mutation_record.UNARGUED, "a is never above b"), encoding="utf-8")
     mutation_record.keep(tmp_path, "balloon", COUNTS, [DIFF], date(2026, 11, 26))
     assert yaml.safe_load(path.read_text(encoding="utf-8"))["balloon"]["survivors"][0]["argument"] == "a is never above b"
+
+
+def test_what_nobody_can_see_is_kept_apart_and_shown(tmp_path, loaded):
+    (tmp_path / mutation_record.RECORD).parent.mkdir(parents=True)
+    for within in (0, 7):
+        counts = {**COUNTS, "formulas": {**COUNTS["formulas"], "within": within}}
+        mutation_record.keep(tmp_path, "draw_x", counts, [], date(2026, 11, 25))
+        kept = yaml.safe_load((tmp_path / mutation_record.RECORD).read_text(encoding="utf-8"))["draw_x"]
+        assert kept.get("within_a_pixel", 0) == within and kept["changes"] == 10 and kept["killed"] == 9
+    measured = Mutation(**{**kept, "killed": 10})
+    html = mutants_page(SimpleNamespace(data=SimpleNamespace(mutation={"draw_x": measured})), Page("kb/reference/mutants.md"))
+    assert "Within a pixel" in html and ">7</td>" in html and "nobody can see them" in html
+
+
+DRAWN = ('<svg xmlns="http://www.w3.org/2000/svg"><defs><pattern width="6"/></defs><path d="M10 10l5 5-2.5 3" class="a"/>'
+         '<rect x="1" y="2" width="3" height="4" class="b"/><text x="5" y="6">7 mm</text></svg>')
+
+
+def test_a_drawing_moved_by_one_unit_is_the_same_to_the_eye_and_by_more_is_not():
+    for old, new, same in [("M10 10", "M11 9", True), ("M10 10", "M11.1 10", False), ("l5 5-2.5 3", "l5.6 5-2.5 3.6", True), ("l5 5-2.5 3", "l5.6 5-1.5 3", False),
+                           ('width="3"', 'width="4"', True), ('x="1" y="2" width="3"', 'x="2" y="2" width="3.5"', False), ('x="5"', 'x="5.9"', True),
+                           ("7 mm", "8 mm", False), ('class="a"', 'class="c"', False), ('width="6"', 'width="6.5"', False),
+                           ('<text x="5" y="6">7 mm</text>', "", False), ('height="4"', 'height="4" rx="1"', False), ("-2.5 3", "-2.5 3 1 0", False), ("l5 5", "c5 5", False)]:
+        assert old in DRAWN and drawn_alike.alike(DRAWN, DRAWN.replace(old, new, 1)) is same, (old, new)
+
+
+def test_a_change_that_alters_no_drawing_is_not_hidden(monkeypatch, tmp_path):
+    monkeypatch.setattr(drawn_alike, "KEPT", tmp_path / "kept.json")
+    drawn_alike.keep({"waist"})
+    assert not drawn_alike.within({"waist"})
+    kept = (tmp_path / "kept.json").read_text(encoding="utf-8")
+    for old, new, hidden in [('x=\\"6\\"', 'x=\\"6.5\\"', True), ('x=\\"6\\"', 'x=\\"7.5\\"', False), ("1 Appears", "1 appears", False)]:
+        assert old in kept
+        (tmp_path / "kept.json").write_text(kept.replace(old, new), encoding="utf-8")
+        assert drawn_alike.within({"waist"}) is hidden
+
+
+def test_the_pictures_that_a_line_reaches_are_found_through_all_modules():
+    reached = mutant_pictures.reached(ROOT, "draw_zones")
+    assert reached["zone_bar"] == {"balloon_on_annulus", "two_balloons_belt", "error_band"}
+    assert reached["patterns"] == reached["zone_bar"] | {"phase_spread"} and reached["_piece"] == reached["zone_bar"]
+    assert mutant_pictures.reached(ROOT, "draw_outflow")["_pinch"] >= {"balloon_position"} and mutant_pictures.reached(ROOT, "draw_belt")["belt_path"] == {"two_balloons_belt"}
+    assert len(mutant_pictures.reached(ROOT, "draw")["at"]) == len(mutant_pictures.reached(ROOT, "draw")["picture"]) == 21
+
+
+def test_a_module_of_pictures_is_tried_by_the_tests_of_pictures_alone():
+    (own, no_names), (files, pictures) = stages_for("draw_chart")
+    assert own == ["tests/test_draw_chart.py"] and no_names == [] and "damping" in pictures and "waist" not in pictures
+    assert "tests/test_draw.py" in files and "tests/test_draw_strokes.py" not in files
+    assert stages_for("draw_phase")[0][1] == ["phase_spread"] and stages_for("draw")[0][0] == ["tests/test_draw_strokes.py"]
+
+
+def test_a_table_that_only_bodies_look_into_is_put_into_the_loaded_module(tmp_path, monkeypatch):
+    path = tmp_path / "pvcalc" / "changed_later.py"
+    path.parent.mkdir()
+    source = MODULE.replace("LEAST = 3", "LEAST = 3\nMOST = 9").replace("TABLE = doubled(7)", "TABLE = doubled(MOST)")
+    path.write_text(source, encoding="utf-8")
+    module, ran = loaded_from(path)
+    monkeypatch.setitem(sys.modules, "changed_later", module)
+    for old, new, can in [("LEAST = 3", "LEAST = 4", True), ("MOST = 9", "MOST = 8", False), ("2 * number", "3 * number", False)]:
+        assert mutant_swap.is_constant(source, source.replace(old, new), path, ran, []) is can
+    other = path.parent / "other.py"
+    other.write_text("from pvcalc.changed_later import LEAST\n", encoding="utf-8")
+    assert not mutant_swap.is_constant(source, source.replace("LEAST = 3", "LEAST = 4"), path, ran, [])
+    assert mutant_swap.set_constant(source, source.replace("LEAST = 3", "LEAST = 6"), path) == [] and module.shown(4) == [7]
 
 
 def test_transcribed_examples_are_told_from_formulas():

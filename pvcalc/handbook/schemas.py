@@ -134,13 +134,15 @@ class Mutation(Entry):
     """What happened when a module was changed one place at a time.
 
     `changes` and `killed` count the formulas and rules; the `example_` fields count lines that transcribe what
-    others printed, where a change that agrees with a coarse print cannot be noticed.
+    others printed, where a change that agrees with a coarse print cannot be noticed. `within_a_pixel` counts those that
+    no test notices and that move no stroke of a picture by more than one pixel of a phone; they are in neither count.
     """
 
     changes: Whole
     killed: Whole
     example_changes: Whole
     example_killed: Whole
+    within_a_pixel: Whole = 0
     measured_on: date
     survivors: list[Survivor]
 
