@@ -34,8 +34,8 @@ def damping(*, picture_id, natural_frequency_hz, over_damping_ratio, good_dampin
     lines = [("Over-damped", over_damping_ratio, "creeps back, no swing: systolic reads low, diastolic high", "fig-bad-text"),
              ("Good", good_damping_ratio, "one small swing, then still", "fig-good-text"),
              ("Under-damped", under_damping_ratio, "rings on: systolic reads high, diastolic low", "fig-odd-text")]
-    window = 0.42 if natural_frequency_hz > 9 else 4 / natural_frequency_hz
-    parts, said, lowest = [], [], 0
+    window = max(0.42, 4 / natural_frequency_hz)
+    parts, said, bottoms = [], [], []
     for place, (name, ratio, more, look) in enumerate(lines):
         left = 4 + 120 * place
         axes = Axes(left, 44, 108, 120, (-0.3 * window, window), (-0.75, 1.15))
@@ -50,9 +50,9 @@ def damping(*, picture_id, natural_frequency_hz, over_damping_ratio, good_dampin
         parts.append(label(axes.x(-0.2 * window), 48, "flush", "fig-small"))
         written, bottom = paragraph(left, 182, more, 118, "fig-small", step=14)
         parts.append(written)
-        lowest = max(lowest, bottom)
+        bottoms.append(bottom)
         said.append(name + ", damping ratio " + show(ratio, 2) + ": " + more + ".")
     foot = ("Natural frequency " + show_named(natural_frequency_hz, "hz") + ", " + show(window, 2)
             + " seconds after the flush. Calculated curves. Mean pressure is kept; the mean gradient is not.")
-    written, bottom = paragraph(4, lowest + 6, foot, PAGE, "fig-small")
+    written, bottom = paragraph(4, max(bottoms) + 6, foot, PAGE, "fig-small")
     return canvas(picture_id, bottom - 8, "Flush test: over-damped, good, under-damped", " ".join(said) + " " + foot, parts + [written])

@@ -86,7 +86,7 @@ MORE = [
     ("pressure_traces", {"rv_mmhg": [10 if i == 70 else value for i, value in enumerate(RV + RV[:50])], "pa_mmhg": PA + PA[:50], "sampling_hz": 125}),
     ("pressure_traces", {"rv_mmhg": [value / 5 for value in RV], "pa_mmhg": [value / 3 for value in PA], "sampling_hz": 125}),
     ("damping", {"natural_frequency_hz": 5, "over_damping_ratio": 1, "good_damping_ratio": 0.7, "under_damping_ratio": 0.05}),
-    ("damping", {"natural_frequency_hz": 40, "over_damping_ratio": 0.95, "good_damping_ratio": 0.5, "under_damping_ratio": 0.3}),
+    ("damping", {"natural_frequency_hz": 40, "over_damping_ratio": 1.05, "good_damping_ratio": 0.5, "under_damping_ratio": 0.3}),
     ("two_level_pullback", PULLED),
     ("two_level_pullback", {**PULLED, "infundibulum_systolic_mmhg": 60, "rv_systolic_mmhg": 60, "rv_diastolic_mmhg": 8}),
     ("two_level_pullback", {**PULLED, "infundibulum_systolic_mmhg": 100, "rv_systolic_mmhg": 180, "rv_diastolic_mmhg": 0}),

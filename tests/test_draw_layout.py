@@ -39,6 +39,20 @@ def test_a_picture_uses_its_room_and_has_no_empty_band(place):
 
 
 @EVERY
+def test_rows_of_a_paragraph_are_an_even_step_apart(place):
+    """One and an eighth to one and a third of the size of the letters, the same from row to row."""
+    root = example(place)
+    written = [each for each in root.iter(SVG + "text") if each.get("text-anchor") is None]
+    columns = {}
+    for each in written:
+        columns.setdefault((each.get("x"), each.get("class")), []).append(float(each.get("y")))
+    for (_, look), rows in columns.items():
+        size = 12.5 if "fig-small" in look else 13
+        near = [b - a for a, b in zip(rows, rows[1:]) if 0 < b - a < 1.5 * size]
+        assert all(1.1 * size <= step <= 1.45 * size for step in near), (look, near)
+
+
+@EVERY
 def test_no_words_lie_upon_words(place):
     texts = boxes_of_texts(example(place))
     for number, (text, box) in enumerate(texts):

@@ -198,8 +198,15 @@ def test_the_ring_and_its_spread_stand_on_the_axis(root, given):
     (words,) = [one for one in texts(root, look="fig-halo", anchor="middle")]
     assert close(words[0], (left + right) / 2) and top < words[1] < bottom
     assert words[2] == f"{band['low_mm']:.1f} to {band['high_mm']:.1f}\u00a0mm"
-    beside = [x for x, y, text in texts(root, look="fig-strong") if text == f"{given['annulus_mm']:.1f}\u00a0mm"]
-    assert len(beside) == 1 and close(abs(beside[0] - x), 10)
+    (level,) = of(dot, "cy")
+    beside = [(x, y) for x, y, text in texts(root, look="fig-strong") if text == f"{given['annulus_mm']:.1f}\u00a0mm"]
+    assert len(beside) == 1 and close(abs(beside[0][0] - x), 10) and 3 < beside[0][1] - level < 7  # beside the dot, on its level
+    here, there = [y for _, y, text in texts(root, x=12, look="fig-strong")]
+    assert 14 < level - here < 24 and 6 < dotted[1] - level < 12 and 6 < top - there < 14 and there - level > 20  # each under its own words
+    axis = line_of([line for line in shapes(root, "line", "fig-axis") if line_of(line)[1] == line_of(line)[3]][0])
+    least, most = min(left, x), max(right, x)
+    # The axis goes a tenth below the least and a little above the greatest of what it shows.
+    assert close(scale.at(axis[0]), 0.9 * scale.at(least), 0.02) and 0.04 < scale.at(axis[2]) / scale.at(most) - 1 < 0.08
 
 
 # --- curves ------------------------------------------------------------------------------------------
@@ -209,9 +216,12 @@ def test_the_ring_and_its_spread_stand_on_the_axis(root, given):
 def test_each_line_swings_as_its_equation_says(root, given):
     ratios = [given["over_damping_ratio"], given["good_damping_ratio"], given["under_damping_ratio"]]
     window = seconds_shown(root)
+    plateaus = [corners(curve)[0][2][0] for curve in shapes(root, "path", "fig-curve")]
+    assert close([x for x, _, text in texts(root, look="fig-small") if text == "flush"], plateaus, 4)
     for curve, grid, ratio in zip(shapes(root, "path", "fig-curve"), shapes(root, "line", "fig-grid"), ratios, strict=True):
         points, = corners(curve)
-        left, zero, right, _ = line_of(grid)
+        left, zero, right, also = line_of(grid)
+        assert also == zero
         assert close(points[0], (left, zero)) and close(points[1][1], zero) and close(points[-1][0], right)
         flush, release = points[2], points[3]
         assert flush[1] == release[1] and points[1][0] == flush[0] and left < flush[0] < release[0]

@@ -168,8 +168,7 @@ def test_each_line_is_told_with_its_ratio(root, given):
         start = said(root).index(f"{name}, damping ratio {half_up(given[key], 2)}: ")
         for part in column[2:4]:
             assert part.split(":")[0] in said(root)[start:]
-    window = 0.42 if given["natural_frequency_hz"] > 9 else 4 / given["natural_frequency_hz"]
-    # Long enough for four swings of a slow line.
+    window = max(0.42, 4 / given["natural_frequency_hz"])  # long enough for four swings of a slow line
     assert f"Natural frequency {half_up(given['natural_frequency_hz'], 1)}{BLANK}Hz, {half_up(window, 2)} seconds after the flush." in said(root)
     assert window * given["natural_frequency_hz"] >= 3.99
 
