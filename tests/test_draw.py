@@ -237,6 +237,10 @@ def changed(name, **new):
     ("icon_array", {"event_words": "one\ntwo"}, NotUnderstood, "event_words", "line break"),
     ("icon_array", {"event_words": "w" * 61}, NotUnderstood, "event_words", "1 to 60 letters"),
     ("band_bar", {"quantity": "contrast"}, Refusal, "quantity", "unit suffix"),
+    ("band_bar", {"bands": [{"low": 0, "words": "a"}, {"low": 0, "words": "b"}]}, Refusal, "bands", "ever higher"),
+    ("band_bar", {"bands": [{"low": 0, "words": "a"}, {"low": "1", "words": "b"}]}, Refusal, "bands", "a number"),
+    ("band_bar", {"bands": [{"low": 0, "words": "a"}, {"low": 1, "words": 7}]}, Refusal, "bands", "a number"),
+    ("band_bar", {"bands": [{"low": -1, "words": "a"}, {"low": 1, "words": "b"}]}, Refusal, "bands", "begin at 0"),
     ("band_bar", {"bands": BANDS[1:]}, Refusal, "bands", "begin at 0"),
     ("band_bar", {"highest": 7}, Refusal, "bands", "ever higher"),
     ("event_free_chart", {"times_years": [0] * 6}, Refusal, "times_years", "no curve to draw"),
@@ -280,6 +284,9 @@ def test_without_a_frame_there_is_no_verdict_and_no_zone(name):
 
 
 VERDICTS = [
+    (11.494, "Below the accepted zone. Zones"), (11.496, "Below the accepted zone. At the cut-off of 1.15 (1.150)."),
+    (12.504, "At the cut-off of 1.25 (1.250)."), (12.506, "In the accepted zone. Zones"), (15.004, "FORBIDDEN: too large. At the cut-off of 1.50"),
+    (15.006, "FORBIDDEN: too large. Zones"),
     (11.4, "Below the accepted"), (11.5, "In the accepted"), (12.0, "In the target"), (12.5, "At the cut-off of 1.25"), (12.6, "In the accepted"),
     (13.0, "At the cut-off of 1.30"), (13.1, "written reason only"), (15.0, "written reason only. At the cut-off of 1.50"), (15.1, "FORBIDDEN")]
 
