@@ -62,6 +62,8 @@ def test_marks_upwards_are_level_lines_in_the_unit_that_is_written():
 def test_a_frame_has_both_scales_their_words_and_as_many_marks_as_allowed():
     words = [one.text for one in elements(AXES.frame("years", "% free", 3, 3, 2)) if one.tag == "text"]
     assert words == ["0", "50", "2", "4", "6", "8", "years", "% free"]
+    over = [one for one in elements(AXES.frame("years", "% free")) if one.text == "% free"][0]
+    assert 20 <= 50 - float(over.get("x")) <= 40 and 6 <= 20 - float(over.get("y")) <= 14  # over the numbers, left of the scale
     usual = [one.text for one in elements(AXES.frame("years", "% free")) if one.tag == "text"]
     assert usual == ["\u221210", "0", "10", "20", "30", "40", "2", "3", "4", "5", "6", "7", "8", "years", "% free"]
 
