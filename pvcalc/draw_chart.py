@@ -108,7 +108,7 @@ def ticks(low, high, most=8):
     while (high - low) / step > most:
         step *= factors[turn % 3]
         turn += 1
-    first = int(low / step - 1e-9) if low >= 0 else -int(-low / step + 1e-9)
+    first = int(low // step)
     if first * step < low - step * 1e-9:
         first += 1
     marks = []

@@ -59,6 +59,15 @@ def test_marks_upwards_are_level_lines_in_the_unit_that_is_written():
     assert written == [("20", 100), ("40", 75), ("60", 50), ("80", 25), ("100", 0)]
 
 
+def test_six_stretches_are_the_usual_number_of_a_scale():
+    seven = Axes(0, 0, 100, 100, (0, 7), (0, 7))  # six stretches of one do not reach
+    words = [one.text for one in elements(seven.frame("years", "")) if one.tag == "text" and one.text]
+    assert words == ["0", "2", "4", "6", "0", "2", "4", "6", "years"] == words[:4] + words[:4] + ["years"]
+    six = Axes(0, 0, 100, 100, (0, 6), (0, 6))
+    assert len(elements(six.frame("years", ""))) == 2 * 7 + 2 * 7 + 4
+    assert [one.text for one in elements(seven.across_marks("years")) if one.tag == "text"] == ["0", "2", "4", "6", "years"]
+
+
 def test_a_frame_has_both_scales_their_words_and_as_many_marks_as_allowed():
     words = [one.text for one in elements(AXES.frame("years", "% free", 3, 3, 2)) if one.tag == "text"]
     assert words == ["0", "50", "2", "4", "6", "8", "years", "% free"]
@@ -98,7 +107,7 @@ def test_marks_have_as_many_digits_as_tell_them_apart(marks, decimals):
 
 def test_a_short_curve_is_drawn_whole():
     pairs = [(place, place % 7) for place in range(240)]
-    assert thinned(pairs) == pairs
+    assert thinned(pairs) == pairs and thinned(pairs[:100]) == pairs[:100] and len(thinned(pairs + [(240, 0)])) < 200
 
 
 @pytest.mark.parametrize("count", [241, 600, 5000, 100001])
@@ -130,6 +139,8 @@ def test_of_equal_heights_the_first_is_kept():
 
 
 def test_words_in_a_box_stand_in_its_middle():
+    box, words = elements(notice(10, 20, "hear", 101))
+    assert float(words.get("x")) == 60.5
     box, words = elements(notice(10, 20, "hear", 100))
     assert [float(box.get(key)) for key in ("x", "y", "width")] == [10, 20, 100] and box.get("class") == "fig-notice"
     assert float(words.get("x")) == 60 and words.get("text-anchor") == "middle" and words.text == "hear"
