@@ -310,7 +310,7 @@ def test_coordinates_are_short_and_never_minus_zero(value, text):
 
 def requests():
     asked = [{"op": "picture", "name": name, "given": inputs, "place": "one"} for name, inputs, _ in EXAMPLES]
-    for step in range(40):
+    for step in range(0, 40, 2):
         annulus = 3 + step * 1.037
         asked.append({"op": "picture", "name": "balloon_on_annulus", "place": "one", "given": {"annulus_mm": annulus, "balloon_mm": annulus * 1.01 + step / 70, **FRAME}})
         asked.append({"op": "picture", "name": "two_balloons_belt", "place": "one",
@@ -323,6 +323,6 @@ def requests():
 def test_both_interpreters_draw_the_same_text(engine):
     asked = json.dumps(requests())
     here, there = json.loads(bridge.reply(asked)), json.loads(engine.reply(asked))
-    assert len(here) == len(there) >= 120 and all(answer["ok"] for answer in here)
+    assert len(here) == len(there) >= 80 and all(answer["ok"] for answer in here)
     for request, one, other in zip(json.loads(asked), here, there):
         assert one == other, request["name"]

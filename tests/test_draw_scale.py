@@ -2,6 +2,7 @@
 
 import cmath
 import math
+from bisect import bisect_left, bisect_right
 
 import pytest
 
@@ -312,9 +313,10 @@ def test_the_event_free_curve_steps_down_at_each_event(root, given):
     lowest = min(row[5] for row in follow_up.curve(given["times_years"], given["events"], two_sided_z(given["confidence"])))
     check_ends(root, 0, (0, pairs[-1][0]), across, upwards, (math.floor(10 * lowest) * 10, 100))
     share, wanted = 1.0, [(0, 1.0)]
+    times = [time for time, _ in pairs]
     for time in sorted({time for time, happened in pairs if happened}):
-        left = sum(1 for other, _ in pairs if other >= time)
-        now = sum(happened for other, happened in pairs if other == time)
+        first, last = bisect_left(times, time), bisect_right(times, time)
+        left, now = len(pairs) - first, sum(happened for _, happened in pairs[first:last])
         share *= 1 - now / left
         wanted.append((time, share))
     wanted.append((pairs[-1][0], share))
