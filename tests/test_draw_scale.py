@@ -11,7 +11,7 @@ from pvcalc.chance import two_sided_z
 from pvcalc.zones import zone_for
 from tests.draw_examples import IDS, INPUTS, SVG, example
 from tests.drawn_axes import NEAR, Scale, box, close, corners, half_up, line_of, number_in, of, scale_across, scale_upwards, shapes, texts
-from tests.drawn_shapes import looks
+from tests.drawn_shapes import box_of, looks, outlines
 
 
 def each(name):
@@ -547,3 +547,30 @@ def test_the_persons_of_each_kind_stand_row_by_row(root, given):
         assert kind == sorted(kind)
         taken += kind
     assert taken == list(range(given["out_of"]))
+
+
+@each("icon_array")
+def test_no_words_lie_on_the_persons_and_each_kind_is_explained_beside_its_own_person(root, given):
+    areas = {}
+    for element, pieces in outlines(root):
+        if "fig-over" in looks(element):
+            points = [point for piece in pieces for point in piece]
+            areas.setdefault(element.get("fill"), []).append((min(x for x, _ in points), min(y for _, y in points), max(x for x, _ in points), max(y for _, y in points)))
+    square = [box for fill, boxes in areas.items() for box in boxes if "-key-" not in fill]
+    left, top, right, bottom = (edge(box[i] for box in square) for i, edge in ((0, min), (1, min), (2, max), (3, max)))
+    side = {100: 210, 1000: 352}[given["out_of"]]
+    assert close((left, right - left), (4, side)) and close(bottom - top, {100: 210, 1000: 220}[given["out_of"]])
+    for element in root.iter(SVG + "text"):
+        x, y, end, foot = box_of(element)
+        assert end <= left or right <= x or foot <= top or bottom <= y, element.text
+    words = [(box_of(element), element.text) for element in root.iter(SVG + "text") if "fig-small" in looks(element)]
+    for look, start in (("sure", "lower end"), ("event", "found"), ("may", "upper end"), ("free", "without")):
+        (key,), ((x, y, _, foot),) = areas[f"url(#one-key-{look})"], [box for box, text in words if text.startswith(start)]
+        assert close((key[2] - key[0], key[3] - key[1]), (16, 16)) and 3 <= x - key[2] <= 6
+        assert key[1] - 1 <= y and foot <= key[3] + 3  # on one level
+        assert key[0] >= right or key[1] >= bottom + 3
+    keys = [areas[f"url(#one-key-{look})"][0] for look in ("sure", "event", "may", "free")]
+    for place, one in enumerate(keys):
+        assert all(abs(one[0] - other[0]) >= 100 or abs(one[1] - other[1]) >= 20 for other in keys[:place])
+    last = [box for box, text in words if text.startswith(f"{given['events']:,} of".replace(",", "\u2009")) or text.startswith(f"{given['events']} of")]
+    assert last and last[0][1] >= max(bottom, max(key[3] for key in keys)) + 4

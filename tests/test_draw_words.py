@@ -230,6 +230,8 @@ def test_the_value_is_told_with_its_band_and_the_cut_offs_it_touches(root, given
     assert [text for _, _, text in texts(root, look="fig-odd-text")] == [f"at the cut-off of {edge:g}{unit}" for edge in on]
     assert all(band in shown(root) for band in bands) and bands[number - 1] in rows_with(root, "fig-strong")
     assert not any(band in rows_with(root, "fig-strong") for place, band in enumerate(bands, 1) if place != number)
+    notes = [y for _, y, _ in texts(root, look="fig-odd-text")]
+    assert all(15 <= y - max(other for _, other, _ in texts(root, x=28)) <= 22 for y in notes)
     rows = [(y, text) for _, y, text in texts(root, x=10, look="fig-strong") if text.isdigit()]
     words = [(y, text) for _, y, text in texts(root, x=28)]
     assert rows == [(y, str(place)) for place, (y, text) in enumerate([one for one in words if one[1].startswith("from ")], 1)]
