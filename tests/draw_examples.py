@@ -102,10 +102,15 @@ MORE = [
     ("band_bar", {"quantity": "contrast_ml_per_kg", "value": 0.4, "highest": 10, "bands": BANDS[:1] + BANDS[3:]}),
     ("band_bar", {"quantity": "contrast_ml_per_kg", "value": 12, "highest": 10, "bands": BANDS[:1] + BANDS[2:]}),
     ("band_bar", {"quantity": "contrast_ml_per_kg", "value": 6, "highest": 10, "bands": BANDS}),
-    ("band_bar", {"quantity": "contrast_ml_per_kg", "value": 5.96, "highest": 10, "bands": BANDS}),
-    ("band_bar", {"quantity": "contrast_ml_per_kg", "value": 5.94, "highest": 9, "bands": BANDS}),
+    ("band_bar", {"quantity": "contrast_ml_per_kg", "value": 5.951, "highest": 10, "bands": BANDS}),
+    ("band_bar", {"quantity": "contrast_ml_per_kg", "value": 5.946, "highest": 9, "bands": BANDS}),
     ("band_bar", {"quantity": "contrast_ml_per_kg", "value": 10, "highest": 10, "bands": [
         {"low": 0, "words": "as planned"}, {"low": 2.0625, "words": "think"}, {"low": 5.125, "words": "say why"}, {"low": 7.5, "words": "stop"}]}),
+    ("band_bar", {"quantity": "contrast_ml_per_kg", "value": 5, "highest": 10, "bands": [{**band, "words": band["words"] + " of it, and write down why it is so much" * 2}
+                                                                                  for band in BANDS]}),
+    ("band_bar", {"quantity": "contrast_ml_per_kg", "value": 8, "highest": 10, "bands": BANDS}),
+    ("band_bar", {"quantity": "contrast_ml_per_kg", "value": 0.02, "highest": 10, "bands": BANDS[:1] + BANDS[2:]}),
+    ("band_bar", {"quantity": "rise_mmhg", "value": 5.6, "highest": 10, "bands": BANDS}),
     ("step_hazard", {"years": [0.5, 3], "event_free_fractions": [0.5, 0.31], "event_words": "death"}),
     ("step_hazard", {"years": [1, 2, 30], "event_free_fractions": [1, 0.98, 0.7], "event_words": "valve replacement"}),
     ("cusum_chart", {"outcomes": OUTCOMES, **CUSUM}),

@@ -1,12 +1,15 @@
 """Rules for every picture with every kind of input: everything in its frame, no words upon words or upon strokes."""
 
+import re
+
 import pytest
 
 from tests.draw_examples import IDS, INPUTS, SVG, example
-from tests.drawn_shapes import box_of, boxes_of_texts, crosses, levels, looks, outlines, reach
+from tests.drawn_shapes import CSS, box_of, boxes_of_texts, crosses, levels, looks, outlines, reach
 
 EVERY = pytest.mark.parametrize("place", range(len(INPUTS)), ids=IDS)
 WIDTH = 360
+FILLED = {look for look, fill in re.findall(r"^\.(fig-[a-z-]+) \{[^}]*fill: ([^;]+);", CSS, re.M) if fill != "none"} - {"fig-muscle", "fig-lumen"}  # these run on
 
 
 def height_of(root):
@@ -36,6 +39,13 @@ def test_a_picture_uses_its_room_and_has_no_empty_band(place):
     for start, stop in sorted(levels(root)):
         assert start - end <= 40, (end, start)
         end = max(end, stop)
+
+
+@EVERY
+def test_every_filled_area_is_closed(place):
+    for each in example(place).iter(SVG + "path"):
+        if each.get("fill") or FILLED & set(looks(each)):
+            assert each.get("d").endswith("Z"), each.get("class")
 
 
 @EVERY

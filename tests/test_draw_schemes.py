@@ -371,6 +371,7 @@ def test_the_catheter_runs_through_both_chambers_to_its_tip_and_stays_within_the
              for names, points in shapes_of if "fig-tube" in names]
     course = [points for names, points in shapes_of if names == ["fig-catheter"]][0]
     tip = [points for names, points in shapes_of if names == ["fig-tip"]][0]
+    assert all(path.get("d").endswith("Z") for path in shapes(root, "path", "fig-lumen"))
     for point in course:
         within = inside(point, atrium) or inside(point, ventricle) or any(nearest(point, fine(points)) <= half for points, half in tubes)
         assert within, point
@@ -403,6 +404,9 @@ def test_the_right_way_goes_between_the_leaflets_and_the_wrong_one_between_chord
             assert chord[1][0] > chord[0][0]  # from the leaflet to the muscle in the ventricle
         upper, lower = flaps
         assert upper[-1][1] < lower[-1][1] and all(184 * field < x < 184 * field + 180 for flap in flaps for x, _ in flap)
+    for head, side in zip(heads, (-1, 1, -1, 1)):  # a cone that opens to the right, away from the middle
+        (x1, y1), (x, y), (x2, y2) = head
+        assert 22 < x1 - x < 30 and close(x1, x2) and 12 < y2 - y1 < 20 and 4 < side * ((y1 + y2) / 2 - y) < 8
     edge = [leaflets[2][-1], leaflets[3][-1]]
     passed = min(ways[0], key=lambda point: abs(point[0] - edge[0][0]))
     assert edge[0][1] + 2 < passed[1] < edge[1][1] - 2  # between the free edges

@@ -218,12 +218,14 @@ def test_the_counts_are_told_with_their_interval_and_never_as_nought(root, given
 
 @each("band_bar")
 def test_the_value_is_told_with_its_band_and_the_cut_offs_it_touches(root, given):
-    value, unit = given["value"], BLANK + "mL/kg"
+    value = given["value"]
+    unit, decimals = {"contrast_ml_per_kg": (BLANK + "mL/kg", 1), "rise_mmhg": (BLANK + "mmHg", 0)}[given["quantity"]]
     edges = [band["low"] for band in given["bands"]]
     number = max(place for place, edge in enumerate(edges, 1) if value >= edge)
     beyond = " (beyond the bar)" if value > given["highest"] else ""
-    told = f"{half_up(value, 1)}{unit}{beyond} lies in band {number}, {given['bands'][number - 1]['words']}"
-    on = [edge for edge in edges[1:] if abs(value - edge) <= 0.05]
+    shown_value = half_up(value, decimals if value >= 0.1 else 2)  # what is not nought is never shown as nought
+    told = f"{shown_value}{unit}{beyond} lies in band {number}, {given['bands'][number - 1]['words']}"
+    on = [edge for edge in edges[1:] if abs(value - edge) <= 0.5 / 10 ** decimals]
     told += "".join(f"; at the cut-off of {edge:g}{unit}" for edge in on)
     bands = [f"from {band['low']:g}{unit}: {band['words']}" for band in given["bands"]]
     assert said(root) == f"{told}. Bands {'; '.join(bands)}."
@@ -232,6 +234,7 @@ def test_the_value_is_told_with_its_band_and_the_cut_offs_it_touches(root, given
     assert not any(band in rows_with(root, "fig-strong") for place, band in enumerate(bands, 1) if place != number)
     notes = [y for _, y, _ in texts(root, look="fig-odd-text")]
     assert all(15 <= y - max(other for _, other, _ in texts(root, x=28)) <= 22 for y in notes)
+    assert [each_text.get("text-anchor", "start") for each_text in root.iter(SVG + "text") if "fig-small" in looks(each_text)] == ["start"] + ["middle"] * (len(edges) - 1)
     rows = [(y, text) for _, y, text in texts(root, x=10, look="fig-strong") if text.isdigit()]
     words = [(y, text) for _, y, text in texts(root, x=28)]
     assert rows == [(y, str(place)) for place, (y, text) in enumerate([one for one in words if one[1].startswith("from ")], 1)]
