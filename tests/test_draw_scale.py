@@ -125,6 +125,14 @@ def check_zone_bar(root, zone, pointers):
         tiles = [corners(path)[0] for path in shapes(root, "path", "fig-over") if path.get("fill") == f"url(#one-{kind})"]
         for start, top, end, foot in [edges for name, edges in bars if name == look]:
             assert close(tiles[0], [(start, top), (end, top), (end, foot), (start, foot), (start, top)])
+    tiles = [corners(path)[0] for path in shapes(root, "path", "fig-over")]
+    swatches = [[box(rect) for rect in shapes(root, "rect", f"fig-zone-{look}") if box(rect)[1] > under][0] for look in ("target", "accepted", "reason", "forbidden")]
+    end = 0.0
+    for (start, top, stop, foot), words in zip(swatches, ("target", "accepted", "written reason", "forbidden")):
+        (x, y, stretch, _), = [box_of(each_text) for each_text in root.iter(SVG + "text") if each_text.text == words]
+        assert close((stop - start, foot - top), (14, 14)) and top == swatches[0][1] and 3 <= x - stop <= 6 and top - 1 <= y < foot
+        assert start - end >= 8 and (words == "accepted") is not any(close(tile, [(start, top), (stop, top), (stop, foot), (start, foot), (start, top)]) for tile in tiles)
+        end = stretch
     for ratio in pointers:
         x = min(max(scale(ratio), left), right)
         tip, one, other = corners([path for path in shapes(root, "path", "fig-pointer")][0])[0][:3]
