@@ -297,6 +297,16 @@ def test_the_verdict_follows_the_zones_edges_included(balloon, words):
     assert words in text
 
 
+@pytest.mark.parametrize("name", ["balloon_on_annulus"])
+def test_zones_that_meet_or_lie_beyond_the_bar_are_left_out_and_one_cut_off_is_told_once(name):
+    zones = [{"accepted_low_ratio": 1.2, "target_low_ratio": 1.2, "target_high_ratio": 1.3, "accepted_high_ratio": 1.3, "forbidden_above_ratio": 1.8}]
+    root = parsed(name, {"annulus_mm": 10, "balloon_mm": 12, "frame": "end_systole", "zones": zones})
+    on_bar = [each for each in root.iter(SVG + "rect") if each.get("height") == "26"]
+    assert [each.get("class") for each in on_bar] == ["fig-zone-plain", "fig-zone-target", "fig-zone-reason"]
+    assert all(float(each.get("width")) > 0 for each in root.iter(SVG + "rect"))
+    assert root.find(SVG + "desc").text.count("At the cut-off of 1.20") == 1
+
+
 @pytest.mark.parametrize("name", ["inflation_time_line"])
 def test_a_late_deflation_is_called_too_long(name):
     assert "TOO LONG" in draw.picture("inflation_time_line", changed("inflation_time_line", limit_s=6.9), "one")

@@ -81,7 +81,9 @@ def check_scale_bar(root):
     bars = [corners(bar)[0] for bar in shapes(root, "path", "fig-measure")]
     (left, level), (right, also) = [bar for bar in bars if close(bar[0][0], x)][0]
     assert close(level, also) and close(level, y + 8)
-    assert close(right - left, number_in(words) * float(root.get("data-units-per-mm")))
+    per_mm = float(root.get("data-units-per-mm"))
+    assert close(right - left, number_in(words) * per_mm)
+    assert number_in(words) == max(length for length in (10, 5, 2, 1) if length * per_mm <= 100 or length == 1)  # the longest that has room
 
 
 @each("two_balloons_belt")
@@ -138,6 +140,8 @@ def check_zone_bar(root, zone, pointers):
         tip, one, other = corners([path for path in shapes(root, "path", "fig-pointer")][0])[0][:3]
         assert close((tip[0], one[0], other[0]), (x, x - 6, x + 6)) and under - 26 <= tip[1] <= under and one[1] == other[1] < tip[1]
         assert close([line_of(line) for line in shapes(root, "line", "fig-curve")], [(x, under - 26, x, under)])
+        named = [y for place, y, text in texts(root, look="fig-halo") if close(place, x) and half_up(ratio, 2) in text]
+        assert named and 4 < one[1] - named[0] < 8  # over the pointer
     return scale, left, right, under
 
 
