@@ -1,5 +1,6 @@
 """How far the words and strokes of a picture reach, for rules about where they may lie."""
 
+import functools
 import math
 import re
 import re
@@ -100,6 +101,7 @@ def counts_of(data):
     return [len(re.findall(r"-?\d*\.?\d+", body)) // takes[kind.lower()] for kind, body in re.findall(r"([a-zA-Z])([^a-zA-Z]*)", data)]
 
 
+@functools.cache
 def outlines(root):
     """[(element, pieces)] of every stroke and area in the order in which they are painted; a tile's own strokes are left out."""
     found = []
@@ -137,6 +139,7 @@ def pieces_of_element(each):
     return []
 
 
+@functools.cache
 def reach(root):
     """(left, top, right, bottom) of all words and strokes, the strokes as wide as they are painted."""
     points = []
@@ -152,6 +155,12 @@ def levels(root):
     """(top, bottom) of every line of words and every stroke that does not run down the whole picture, as a frame does."""
     strokes = [(min(y for _, y in piece), max(y for _, y in piece)) for each, pieces in outlines(root) for piece in pieces if "fig-frame" not in looks(each)]
     return strokes + [(box[1], box[3]) for _, box in boxes_of_texts(root)]
+
+
+def meets(piece, box):
+    """True when the smallest rectangle about a stroke meets a box: most strokes are far away, and this is quickly seen."""
+    xs, ys = [x for x, _ in piece], [y for _, y in piece]
+    return min(xs) <= box[2] and box[0] <= max(xs) and min(ys) <= box[3] and box[1] <= max(ys)
 
 
 def crosses(a, b, box):
