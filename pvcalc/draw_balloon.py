@@ -1,7 +1,7 @@
 """The balloon in the outflow: where it lies, and how its waist comes and goes."""
 
 from pvcalc.draw import arrow, canvas, drawn, joined, label, line, paragraph, path, smooth
-from pvcalc.draw_outflow import INFUNDIBULUM, VALVE, Outflow
+from pvcalc.draw_outflow import INFUNDIBULUM, VALVE, Outflow, balloon_half_width, pinch
 
 POSITIONS = [
     # name, good, middle of the balloon from the valve, pinched there, what it means
@@ -46,11 +46,7 @@ def _waisted(x, y, depth, spread):
     upper = []
     for step in range(49):
         along = -66 + 132 * step / 48
-        over = abs(along) - reach
-        width = half if over <= 0 else half * (1 - over / 20) * (1 + over / 20)
-        share = along / spread
-        if abs(share) < 1:
-            width -= depth * (1 - share * share) * (1 - share * share)
+        width = balloon_half_width(along, reach, 20, half) - pinch(along, spread) * depth
         upper.append((along, max(width, 2.0)))
     outline = [(x + along, y - width) for along, width in upper]
     below = [(x + along, y + width) for along, width in upper]

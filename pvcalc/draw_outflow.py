@@ -107,9 +107,9 @@ class Outflow:
         reach = half_length + shoulder
         for step in range(41):
             along = -reach + 2 * reach * step / 40
-            width = _balloon_half_width(along, half_length, shoulder, radius)
+            width = balloon_half_width(along, half_length, shoulder, radius)
             if waist_at is not None:
-                width -= _pinch(middle + along - waist_at, waist_half) * waist_depth
+                width -= pinch(middle + along - waist_at, waist_half) * waist_depth
             width = max(width, 0.8)
             front.append(self.point(middle + along, -width))
             back.append(self.point(middle + along, width))
@@ -120,7 +120,8 @@ class Outflow:
         return path(joined(front + back, True), look) + "".join(marks)
 
 
-def _balloon_half_width(along, half_length, shoulder, radius):
+def balloon_half_width(along, half_length, shoulder, radius):
+    """Full between the ends of `half_length`, then down to nothing over `shoulder`."""
     over = abs(along) - half_length
     if over <= 0:
         return radius
@@ -128,7 +129,7 @@ def _balloon_half_width(along, half_length, shoulder, radius):
     return radius * left * (2 - left) if left > 0 else 0.0
 
 
-def _pinch(offset, half):
+def pinch(offset, half):
     """1 in the middle of the waist, falling softly to 0 at `half` from it."""
     share = offset / half
     return (1 - share * share) * (1 - share * share) if abs(share) < 1 else 0.0

@@ -19,7 +19,8 @@ def elements(text):
 
 def off(point, body=PLAIN):
     """(distance from the valve, aside) of a point, found by looking along the centre line in small steps; size 1."""
-    best = min((math.dist(body.point(step / 10), point), step / 10) for step in range(-1300, 1300))
+    rough = min((math.dist(body.point(step), point), step) for step in range(-130, 130, 2))[1]
+    best = min((math.dist(body.point(rough + step / 10), point), rough + step / 10) for step in range(-25, 26))
     ahead, behind = body.point(best[1] + 0.5), body.point(best[1] - 0.5)
     way = (ahead[0] - behind[0], ahead[1] - behind[1])
     here = body.point(best[1])

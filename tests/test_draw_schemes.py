@@ -152,10 +152,14 @@ def check_fields(root, names, look, split):
     assert float(root.get("viewBox").split()[3]) - upright[3] < 12
     for place, (x, y, _) in enumerate(names):
         row, column = divmod(place, 2)
-        assert 4 <= x - 180 * column <= 8 and 10 <= y - (split * row) <= 24
+        assert 4 <= x - 180 * column <= 8 and 13 <= y - (split * row) <= 22
+        strokes = [point for each, pieces in outlines(root) if "fig-frame" not in looks(each) for piece in pieces for point in piece
+                   if (point[0] > 180) is (column == 1) and (point[1] > split) is (row == 1)]
+        assert 4 < min(b for _, b in strokes) - y < 40
         words = [one for one in texts(root, look=look) if close(one[0], x) and (one[1] > split) is (row == 1)]
         assert words and all(box_of(each)[2] <= 180 * (column + 1) + 2 for each in root.iter(SVG + "text") if float(each.get("x")) == x)
         assert min(one[1] for one in words) - y > 80 and max(one[1] for one in words) < [split, float(root.get("viewBox").split()[3])][row]
+        assert max(b for _, b in strokes) < min(one[1] for one in words) - 9
         steps = {round(b[1] - a[1], 2) for a, b in zip(words, words[1:])}
         assert steps <= {14.0}  # lines of 12.5 units
 
@@ -181,6 +185,8 @@ def test_each_waist_is_symmetrical_and_its_leaflets_lie_against_it(name):
         depths.append(widest - middle)
         one, other = marks[2 * place:2 * place + 2]
         assert close((x - one[0], one[0]), (other[0] - x, one[2])) and close(y - one[1], one[3] - y) and close(one[1::2], other[1::2]) and one[3] - one[1] == 8
+        full = [y - top for left, top in upper if 24 <= abs(left - x) <= abs(x - one[0])]
+        assert len(full) > 10 and close(full, [widest] * len(full))  # full from the waist to the marks
         at_mark = [top for left, top in upper if abs(left - one[0]) <= 1.5]
         assert at_mark and close(y - min(at_mark), widest, 0.5)  # the marks stand at the ends of the full part
         assert upper[0][1] > y - 4 and close(upper[0][0], x - 66, 1.0)
@@ -189,9 +195,10 @@ def test_each_waist_is_symmetrical_and_its_leaflets_lie_against_it(name):
         assert close(above[1], above[3]) and close(y - above[1], below[1] - y) and y - above[1] > widest and close(above[0::2], below[0::2])
         assert close(x - above[0], above[2] - x) and above[0] > wires[place][0]
         for leaflet, side in zip(leaflets[2 * place:2 * place + 2], (-1, 1)):
-            root_point, _, tip = leaflet
-            assert 0 < (y + side * 40 - root_point[1]) * side < 4 and abs(root_point[0] - x) < 6  # from the wall
-            assert 0 <= (tip[1] - y) * side - middle <= 3 or depths[place] == 0 and (tip[1] - y) * side - widest <= 3  # to the balloon
+            root_point, bend, tip = leaflet
+            assert 0 < (y + side * 40 - root_point[1]) * side < 4 and 2 < x - root_point[0] < 6  # from the wall, below the valve
+            assert 0.5 <= (tip[1] - y) * side - middle <= 1.5  # to the balloon
+            assert (tip[1] - y) * side + 3 < (bend[1] - y) * side < (root_point[1] - y) * side - 2 and x - 1 <= bend[0] <= tip[0]
             assert (tip[0] > x + 8) is (depths[place] < 0.01)  # torn leaflets are pushed aside
         for i in (0, 1, 2):
             assert close(leaflets[2 * place][i][0], leaflets[2 * place + 1][i][0]) and close(y - leaflets[2 * place][i][1], leaflets[2 * place + 1][i][1] - y)

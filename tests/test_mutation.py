@@ -107,7 +107,7 @@ def test_the_pictures_that_a_line_reaches_are_found_through_all_modules():
     reached = mutant_pictures.reached(ROOT, "draw_zones")
     assert reached["zone_bar"] == {"balloon_on_annulus", "two_balloons_belt", "error_band"}
     assert reached["patterns"] == reached["zone_bar"] | {"phase_spread"} and reached["_piece"] == reached["zone_bar"]
-    assert mutant_pictures.reached(ROOT, "draw_outflow")["_pinch"] >= {"balloon_position"} and mutant_pictures.reached(ROOT, "draw_belt")["belt_path"] == {"two_balloons_belt"}
+    assert mutant_pictures.reached(ROOT, "draw_outflow")["pinch"] >= {"balloon_position"} and mutant_pictures.reached(ROOT, "draw_belt")["belt_path"] == {"two_balloons_belt"}
     assert len(mutant_pictures.reached(ROOT, "draw")["at"]) == len(mutant_pictures.reached(ROOT, "draw")["picture"]) == 21
 
 
