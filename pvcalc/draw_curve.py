@@ -7,7 +7,7 @@ from pvcalc.errors import refuse
 from pvcalc.follow_up import curve
 from pvcalc.formula import listed
 from pvcalc.proportion import CONFIDENCE
-from pvcalc.units import show, show_input, show_named
+from pvcalc.units import show, show_input, show_named, total
 
 MOST_CASES = 200000
 LONGEST_YEARS = 140
@@ -42,14 +42,14 @@ def event_free_chart(*, picture_id, times_years, events, confidence, event_words
         parts.append(axes.steps(thinned(pairs + [(longest, pairs[-1][1])]), look))
     said = []
     for mark in ticks(0, longest, 6):
-        at_risk = sum([time >= mark - SAME_TIME for time in times_years])
+        at_risk = total([time >= mark - SAME_TIME for time in times_years])
         parts.append(label(axes.x(mark), 292, show(at_risk, 0), "fig-small", "middle"))
         past = [row for row in rows if row[0] <= mark + SAME_TIME]
         if past:
             said.append("at " + show_input(mark) + " years " + _percent(past[-1][3]) + " (" + _percent(past[-1][5]) + " to "
                         + _percent(past[-1][6]) + "), " + show(at_risk, 0) + " at risk")
     parts.append(label(4, 276, "at risk", "fig-small"))
-    text = (show(sum(events), 0) + " events in " + show(len(events), 0) + ". Dotted: " + show_input(confidence * 100)
+    text = (show(total(events), 0) + " events in " + show(len(events), 0) + ". Dotted: " + show_input(confidence * 100)
             + "\u00a0% limits from Greenwood's error.")
     written, bottom = paragraph(4, 314, text, PAGE, "fig-small")
     return canvas(picture_id, bottom - 8, "Event-free curve with numbers at risk",
