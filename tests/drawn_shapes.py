@@ -7,13 +7,13 @@ import re
 from pathlib import Path
 
 from tests.draw_examples import SVG
-from tests.drawn_alike import places
 
 # Advance widths of a common sans serif in thousandths of its size, as printed in its metrics file (Helvetica).
 WIDTHS = {278: " !,./:;\\[]fIt", 222: "ijl'’|", 333: "()-r“”`", 355: '"', 500: "ckJsvxyz", 556: "#$?_abdeghnopquL0123456789–", 584: "+<=>~×±−",
           611: "FTZ", 667: "&ABEKPSVXY", 722: "CDHNRUw", 778: "GOQ", 833: "mM", 889: "%", 944: "W", 1000: "→…", 400: "°•·"}
 WIDTH_OF = {letter: width / 1000 for width, letters in WIDTHS.items() for letter in letters}
 BOLD = 1.07  # its bold is so much wider
+NUMBER = re.compile(r"-?\d*\.?\d+")
 SIZE, SMALL = 13.0, 12.5  # of .fig-text and .fig-small in figures.css
 CSS = (Path(__file__).parent.parent / "site_overrides/css/figures.css").read_text(encoding="utf-8")
 STROKES = [(set(names.split(".")[1:]), float(width)) for names, width in re.findall(r"^((?:\.fig[a-z-]*)+) \{[^}]*stroke-width: ([\d.]+)", CSS, re.M)]
@@ -72,6 +72,32 @@ def softly(start, one, other, end):
         yield tuple(u ** 3 * start[i] + 3 * u * u * t * one[i] + 3 * u * t * t * other[i] + t ** 3 * end[i] for i in (0, 1))
 
 
+def places(data):
+    """(letters, numbers) of a path, every place told from the corner of the page, the radii of an arc as they are."""
+    found, x, y, start = [], 0.0, 0.0, (0.0, 0.0)
+    for kind, body in re.findall(r"([a-zA-Z])([^a-zA-Z]*)", data):
+        given = [float(number) for number in NUMBER.findall(body)]
+        step = {"m": 2, "l": 2, "c": 6, "a": 7, "v": 1, "h": 1, "z": 1}[kind.lower()]
+        for first in range(0, len(given), step):
+            part = given[first:first + step]
+            left, top = (x, y) if kind.islower() else (0.0, 0.0)
+            if kind in "vV":
+                part = [x - left, *part]
+            if kind in "hH":
+                part = [*part, y - top]
+            if kind in "aA":
+                found += part[:5]
+                part = part[5:]
+            points = [(left + part[place], top + part[place + 1]) for place in range(0, len(part), 2)]
+            found += [number for point in points for number in point]
+            x, y = points[-1]
+            if kind in "mM" and first == 0:
+                start = (x, y)
+        if kind in "zZ":
+            x, y = start
+    return [letter for letter in data if letter.isalpha()], found
+
+
 def pieces_of(data):
     """The places along each piece of a path, curves followed in short steps."""
     letters, numbers = places(data)
@@ -98,7 +124,7 @@ def pieces_of(data):
 def counts_of(data):
     """How many steps each letter of a path stands for."""
     takes = {"m": 2, "l": 2, "c": 6, "a": 7, "v": 1, "h": 1, "z": 1}
-    return [len(re.findall(r"-?\d*\.?\d+", body)) // takes[kind.lower()] for kind, body in re.findall(r"([a-zA-Z])([^a-zA-Z]*)", data)]
+    return [len(NUMBER.findall(body)) // takes[kind.lower()] for kind, body in re.findall(r"([a-zA-Z])([^a-zA-Z]*)", data)]
 
 
 @functools.cache

@@ -250,7 +250,7 @@ def test_every_valve_is_the_same_on_both_sides(name):
         assert len(field) > 2
         for look in {look for look, _ in field}:
             points = outline_points(field, look)
-            if look != "fig-cusp-thick" and look != "fig-leaflet-fill":
+            if look != "fig-leaflet-fill":
                 assert same_places(points, [(-x, y) for x, y in points], 0.3 if look in ("fig-cusp", "fig-hole") else 0.06), look
 
 
@@ -319,6 +319,7 @@ def test_in_profile_the_dome_leaves_one_small_hole_and_thick_leaflets_hardly_ope
             assert len(shafts) == len([1 for kind, _ in fields[place] if kind == "fig-jet-head"]) == jets
             for points in shafts:
                 head = outline_points(fields[place], "fig-jet-head")
+                assert max(y for _, y in points) - min(y for _, y in outline_points(fields[place], look)) > 10  # from below the tips
                 assert {x for x, _ in points} == {0} and min(y for _, y in head) < min(y for _, y in points) < max(y for _, y in points)
                 assert min(y for _, y in head) < min(y for _, y in outline_points(fields[place], look))  # through the hole and out
     ring = {place: min(abs(x) for x, y in outline_points(fields[place], "fig-muscle") if abs(y) < 12) for place in (DOMED_SIDE, THICK_SIDE)}
@@ -331,6 +332,9 @@ def test_in_profile_the_dome_leaves_one_small_hole_and_thick_leaflets_hardly_ope
         assert len(walls) == 2 and all(max(y for _, y in points) - min(y for _, y in points) > 70 for points in walls)
         for points in walls:  # inner border up, outer border down, never across each other
             half = len(points) // 2
+            inner, outer = [y for _, y in points[:half]], [y for _, y in points[half:]]
+            assert min(inner[0], outer[-1]) > 30 and abs(points[0][0]) > ring[place] + 3  # it widens towards the ventricle
+            assert all(b < a + 1 for a, b in zip(inner, inner[1:])) and all(b > a - 1 for a, b in zip(outer, outer[1:]))
             assert all(abs(x) > 8 for x, _ in points) and points[0][1] > points[half - 2][1] < points[-1][1]
             for x, y in points[half + 1:]:
                 inside = min(points[:half - 1], key=lambda point: abs(point[1] - y))
