@@ -82,7 +82,7 @@ def valvar_or_infundibular(*, picture_id):
         left = 8 + 180 * place
         axes = Axes(left, 40, 160, 150, (0.05, 0.8), (-0.05, 1.08))
         parts.append(label(left, 18, name, "fig-strong"))
-        parts.append(path(smooth(axes.points([(0.05, 0.08)] + [(part, height) for part, height in shape if 0.05 < part < 0.8])), "fig-rv"))
+        parts.append(path(smooth(axes.points([(0.05, 0.08)] + [(part, height) for part, height in shape if 0.05 < part < 0.8] + [(0.8, 0.03)])), "fig-rv"))
         artery = [(0.05, 0.14), (0.16, 0.13), (0.24, 0.2), (0.33, 0.25), (0.44, 0.22), (0.5, 0.17), (0.53, 0.185), (0.64, 0.16), (0.8, 0.14)]
         parts.append(path(smooth(axes.points(artery)), "fig-pa"))
         parts.append(path(joined([(left, 36), (left, 190), (left + 160, 190)]), "fig-axis"))

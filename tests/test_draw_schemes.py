@@ -451,3 +451,78 @@ def test_words_of_the_heart_stand_beside_what_they_name(name):
     (x, y, text), = texts(root, look="fig-good-text")
     (other, also, more), = texts(root, look="fig-bad-text")
     assert text == "Right: main orifice" and more == "Wrong: between chords" and y == also and x < 180 < other and 264 < y < 290
+
+
+# --- curves ------------------------------------------------------------------------------------------
+
+
+def peaks_and_dips(points):
+    """(places of the local maxima, of the local minima) of a curve on the page, where less is higher."""
+    highs = [b for a, b, c in zip(points, points[1:], points[2:]) if b[1] < a[1] and b[1] <= c[1]]
+    return highs, [b for a, b, c in zip(points, points[1:], points[2:]) if b[1] > a[1] and b[1] >= c[1]]
+
+
+@only("valvar_or_infundibular")
+def test_each_curve_has_its_dot_at_its_peak_and_only_the_infundibular_one_a_notch(name):
+    root = picture(name)
+    curves = [pieces[0] for each, pieces in outlines(root) if looks(each) == ["fig-rv"] and len(pieces[0]) > 9]
+    arteries = [pieces[0] for each, pieces in outlines(root) if looks(each) == ["fig-pa"] and len(pieces[0]) > 9]
+    frames = [corners(path)[0] for path in shapes(root, "path", "fig-axis")]
+    dots = [of(dot, "cx", "cy", "r") for dot in shapes(root, "circle", "fig-dot")]
+    dotted = [line_of(line) for line in shapes(root, "line", "fig-curve-soft")]
+    words = [one for one in texts(root) if one[2] == "peak"]
+    assert len(curves) == len(arteries) == len(frames) == len(dots) == len(dotted) == len(words) == 2
+    shares = []
+    for place, (curve, artery, frame, dot, line, word) in enumerate(zip(curves, arteries, frames, dots, dotted, words)):
+        (left, top), (_, bottom), (right, also) = frame
+        assert frame[1][0] == left and bottom == also and 180 * place < left and right < 180 * (place + 1)
+        peak = min(curve, key=lambda point: point[1])
+        assert math.dist(peak, dot[:2]) < 1 and top < dot[1]
+        assert line[0] == line[2] == dot[0] and close(line[3], bottom) and 2 < dot[1] - line[1] < 8 and line[1] >= top
+        assert 5 < word[0] - dot[0] < 12 and abs(word[1] - dot[1]) < 5
+        assert close((curve[0][0], curve[-1][0]), (left, right)) and close((artery[0][0], artery[-1][0]), (left, right))
+        assert all(y <= bottom for _, y in curve + artery)
+        assert (bottom - min(y for _, y in artery)) < 0.4 * (bottom - peak[1])  # the artery's curve is low
+        shares.append((peak[0] - left) / (right - left))
+        highs, dips = peaks_and_dips([point for point in curve if point[1] < bottom - 0.3 * (bottom - top)])
+        assert len(highs) == (2 if place else 1) and len(dips) == place
+        if place:
+            (tail, tip), = arrows(root, "fig-arrow")
+            assert math.dist(tip, dips[0]) < 16 and tail[0] < tip[0] and tail[1] < tip[1] and 20 < math.dist(tail, tip) < 50
+            (x, y, _), = [one for one in texts(root) if one[2] == "notch"]
+            assert abs(x - tail[0]) < 20 and 4 < tail[1] - y < 14
+    assert shares[0] < 0.45 < shares[1] < 0.6  # the second peak comes late
+    assert abs(shares[0] - 0.37) < 0.06
+
+
+@only("valvar_or_infundibular")
+def test_the_words_of_a_curve_stand_over_and_under_it_and_its_line_beside_its_name(name):
+    root = picture(name)
+    for place, (x, y, text) in enumerate(texts(root, look="fig-strong")):
+        assert text == ("At the valve", "Infundibulum")[place] and 180 * place + 4 <= x <= 180 * place + 10 and 14 <= y <= 22
+        below = [one for one in texts(root, look="fig-small") if close(one[0], x) and one[1] > 200]
+        assert " ".join(text for _, _, text in below) in root.find(SVG + "desc").text and len(below) == 2
+        assert 205 < below[0][1] < 216 and 14 <= below[1][1] - below[0][1] <= 16
+    for look, word in (("fig-rv", "ventricle"), ("fig-pa", "artery")):
+        (x1, y1, x2, y2), = [line_of(line) for line in shapes(root, "line", look)]
+        (x, y, _), = [one for one in texts(root) if one[2] == word]
+        assert y1 == y2 and 20 < x2 - x1 < 30 and 4 <= x - x2 <= 8 and close(y - y1, 4)
+    (x, _, _), = [one for one in texts(root) if one[2] == "schematic"]
+    assert 350 <= x <= 358
+
+
+@each("pressure_traces")
+def test_the_lines_of_the_two_pressures_stand_beside_their_names(root, given):
+    for look, word in (("fig-rv", "ventricle (RV)"), ("fig-pa", "artery (PA)")):
+        (x1, y1, x2, y2), = [line_of(line) for line in shapes(root, "line", look)]
+        (x, y, _), = [one for one in texts(root) if one[2] == word]
+        assert y1 == y2 and 20 < x2 - x1 < 30 and 4 <= x - x2 <= 8 and close(y - y1, 4)
+
+
+@each("two_balloons_belt")
+def test_the_lines_of_belt_and_annulus_stand_beside_their_lengths(root, given):
+    lines = {look: line_of(shapes(root, "line", look)[0]) for look in ("fig-belt", "fig-annulus")}
+    for look, word in (("fig-belt", "belt "), ("fig-annulus", "annulus ")):
+        x1, y1, x2, y2 = lines[look]
+        (x, y, _), = [one for one in texts(root) if one[2].startswith(word)]
+        assert y1 == y2 and 20 < x2 - x1 < 30 and 4 <= x - x2 <= 8 and close(y - y1, 4)
