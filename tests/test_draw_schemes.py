@@ -265,7 +265,10 @@ def test_from_above_each_valve_is_the_same_turned_by_a_third(name):
         assert same_places(points, [(c * x - s * y, s * x + c * y) for x, y in points])
         lumps = [(sum(x for x, _ in points[1:]) / 32, sum(y for _, y in points[1:]) / 32) for look, points in fields[place] if look == "fig-leaflet-fill"]
         assert len(lumps) == (15 if place >= THICK_SHUT else 0)
-        assert same_places(lumps, [(c * x - s * y, s * x + c * y) for x, y in lumps]) if lumps else True
+        assert not lumps or same_places(lumps, [(c * x - s * y, s * x + c * y) for x, y in lumps]) and same_places(lumps, [(-x, y) for x, y in lumps])
+        assert all(math.dist(one, other) > 4.8 for number, one in enumerate(lumps) for other in lumps[:number])
+        cusps = [points for look, points in fields[place] if look == "fig-cusp-thick"]
+        assert all(any(inside(lump, cusp) for cusp in cusps) for lump in lumps)
 
 
 def far(points):
@@ -314,12 +317,18 @@ def test_in_profile_the_dome_leaves_one_small_hole_and_thick_leaflets_hardly_ope
         tips = [min(y for _, y in outline_points(fields[place], look)) for place in (shut, opened)]
         assert tips[1] < tips[0]  # open leaflets stand higher, towards the artery on top
         assert [len([1 for kind, _ in fields[place] if kind == look]) for place in (shut, opened)] == [2, 2]
+        for points in [points for place in (shut, opened) for kind, points in fields[place] if kind == look]:
+            knots = points[::8]
+            assert all(abs(b[0]) < abs(a[0]) and a[0] * b[0] >= 0 for a, b in zip(knots, knots[1:]))  # from its wall to the middle
+    for points in [points for kind, points in fields[DOMED_SIDE] if kind == "fig-leaflet"]:
+        assert all(y > 2 for _, y in points[8::8]) and all(y > 4 for _, y in points[8:-8:8])  # shut they sag into the ventricle
         for place, jets in ((shut, 0), (opened, 1)):
             shafts = [points for kind, points in fields[place] if kind == "fig-jet"]
             assert len(shafts) == len([1 for kind, _ in fields[place] if kind == "fig-jet-head"]) == jets
             for points in shafts:
                 head = outline_points(fields[place], "fig-jet-head")
-                assert max(y for _, y in points) - min(y for _, y in outline_points(fields[place], look)) > 10  # from below the tips
+                start, end = max(y for _, y in points), min(y for _, y in outline_points(fields[place], "fig-jet-head"))
+                assert start - min(y for _, y in outline_points(fields[place], look)) > 10 and -18 < start < 10 and -45 < end < -30  # from below the tips
                 assert {x for x, _ in points} == {0} and min(y for _, y in head) < min(y for _, y in points) < max(y for _, y in points)
                 assert min(y for _, y in head) < min(y for _, y in outline_points(fields[place], look))  # through the hole and out
     ring = {place: min(abs(x) for x, y in outline_points(fields[place], "fig-muscle") if abs(y) < 12) for place in (DOMED_SIDE, THICK_SIDE)}
