@@ -70,6 +70,8 @@ MORE = [
     ("balloon_on_annulus", {"annulus_mm": 24, "balloon_mm": 18, "frame": "not_stated", "zones": ZONES}),
     ("balloon_on_annulus", {"annulus_mm": 20, "balloon_mm": 16, "frame": "end_systole", "zones": ZONES}),
     ("balloon_on_annulus", {"annulus_mm": 20, "balloon_mm": 34, "frame": "end_diastole", "zones": ZONES}),
+    ("balloon_on_annulus", {"annulus_mm": 3, "balloon_mm": 2, "frame": "not_stated", "zones": ZONES}),
+    ("balloon_on_annulus", {"annulus_mm": 4.5, "balloon_mm": 4, "frame": "not_stated", "zones": ZONES}),
     ("two_balloons_belt", {"annulus_mm": 30, "balloon_a_mm": 20, "balloon_b_mm": 20, **FRAME}),
     ("two_balloons_belt", {"annulus_mm": 9, "balloon_a_mm": 8, "balloon_b_mm": 10, **FRAME}),
     ("two_balloons_belt", {"annulus_mm": 22, "balloon_a_mm": 25, "balloon_b_mm": 12, "frame": "not_stated", "zones": ZONES}),
