@@ -92,6 +92,11 @@ def test_both_balloons_and_the_annulus_lie_on_one_level_about_the_middle(root, g
     wide, narrow = max(given["balloon_a_mm"], given["balloon_b_mm"]), min(given["balloon_a_mm"], given["balloon_b_mm"])
     one, other, ring = (of(shapes(root, "circle", look)[0], "cx", "cy", "r") for look in ("fig-balloon", "fig-balloon-b", "fig-annulus"))
     level, left = one[1], 180 - (wide + narrow) / 2 * per_mm
+    high = 2 * max(one[2], ring[2])
+    assert close(max(2 * ring[2], 360 - 2 * left), 320, 1) or close(high, 200, 1)  # as large as there is room for
+    assert 36 < level - high / 2 < 50
+    legend = [y for _, y, text in texts(root) if text.startswith("belt ")][0]
+    assert 20 < legend - (level + high / 2) < 32
     assert close([one, other, ring], [(left + wide / 2 * per_mm, level, wide / 2 * per_mm), (360 - left - narrow / 2 * per_mm, level, narrow / 2 * per_mm),
                                       (180, level, given["annulus_mm"] / 2 * per_mm)])
     measured = [corners(bar)[0] for bar in shapes(root, "path", "fig-measure") if close(corners(bar)[0][0][1], 26)]

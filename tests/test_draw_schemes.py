@@ -342,6 +342,7 @@ def test_in_profile_the_dome_leaves_one_small_hole_and_thick_leaflets_hardly_ope
         for points in walls:  # inner border up, outer border down, never across each other
             half = len(points) // 2
             inner, outer = [y for _, y in points[:half]], [y for _, y in points[half:]]
+            assert close(points[half - 1][1], -40, 0.1) and close(points[half][1], -40, 0.1) and close(abs(points[half][0] - points[half - 1][0]), 2, 0.1)
             assert min(inner[0], outer[-1]) > 30 and abs(points[0][0]) > ring[place] + 3  # it widens towards the ventricle
             assert all(b < a + 1 for a, b in zip(inner, inner[1:])) and all(b > a - 1 for a, b in zip(outer, outer[1:]))
             assert all(abs(x) > 8 for x, _ in points) and points[0][1] > points[half - 2][1] < points[-1][1]
