@@ -48,7 +48,7 @@ def _nearest(value):
 
 def _count_words(value, events):
     """A count of icons; below one is said in words, for it never means that the event cannot happen."""
-    return "fewer than 1" if _nearest(value) == 0 and (value > 0 or events) else show(_nearest(value), 0)
+    return "fewer than 1" if events and not _nearest(value) else show(_nearest(value), 0)
 
 
 @drawn("events cases out_of confidence event_words population_words",
@@ -82,7 +82,9 @@ def icon_array(*, picture_id, events, cases, out_of, confidence, event_words, po
     range_words = _count_words(low, events) + " to " + show(ends[2], 0)
     rows = [("sure", "lower end: " + _count_words(low, events)), ("event", "found: " + _count_words(found, events)),
             ("may", "upper end: " + show(ends[2], 0)), ("free", "without the event")]
-    head, top = paragraph(4, 16, _count_words(found, events) + " in " + per + ": " + event_words, PAGE, "fig-strong")
+    first = _count_words(found, events)
+    first = first[0].upper() + first[1:]
+    head, top = paragraph(4, 16, first + " in " + per + ": " + event_words, PAGE, "fig-strong")
     parts = [head, '<g transform="translate(4 ' + at(top - 6) + ')">' + "".join(icons) + "</g>"]
     side, y = (226, top + 10) if out_of == 100 else (4, top + 25 * 8.8 + 16)
     for place, (look, text) in enumerate(rows):
@@ -97,6 +99,6 @@ def icon_array(*, picture_id, events, cases, out_of, confidence, event_words, po
             + ". " + population_words)
     written, bottom = paragraph(4, bottom, foot, PAGE, "fig-small")
     parts.append(written)
-    said = (_count_words(found, events) + " in " + per + " had this: " + event_words + "; "
+    said = (first + " in " + per + " had this: " + event_words + "; "
             + show(out_of - ends[1], 0) + " in " + per + " had not. " + foot + ".")
     return canvas(picture_id, bottom - 8, "Persons with and without the event", said, parts, defs=defs)

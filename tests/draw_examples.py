@@ -103,6 +103,7 @@ MORE = [
     ("inflation_time_line", {"pacing_s": [0, 41], "inflate_s": 1, "waist_gone_s": 16, "deflate_s": 16.8, "empty_s": 40, "limit_s": 30}),
     ("icon_array", {"events": 81, "cases": 263, "out_of": 100, **CONSENT}),
     ("icon_array", {"events": 0, "cases": 20, "out_of": 100, **CONSENT}),
+    ("icon_array", {"events": 1, "cases": 300, "out_of": 100, **CONSENT}),
     ("icon_array", {"events": 20, "cases": 20, "out_of": 100, **CONSENT}),
     ("icon_array", {"events": 0, "cases": 822, "out_of": 1000, **CONSENT}),
     ("icon_array", {"events": 130, "cases": 800, "out_of": 1000, **CONSENT}),

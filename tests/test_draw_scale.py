@@ -539,12 +539,18 @@ def test_a_person_fills_the_tile_and_the_square_has_room_for_all(root, given):
         cell = float(each_tile.get("width"))
         head, body = list(each_tile)
         x, y, r = of(head, "cx", "cy", "r")
+        assert 0.12 * cell < r < 0.22 * cell and 0.5 * cell < shoulder_of(body) < 0.75 * cell
         assert close(x, cell / 2) and 0 < y - r and y + r < 0.45 * cell
         words = body.get("d").replace("M", "").replace("V", " ").replace("a", " ").replace("Z", "").split()
         left, foot, shoulder, half, bow = (float(word) for word in words[:5])
         wide, down = float(words[8]), float(words[-1])
         assert close(left + wide / 2, cell / 2) and close(half * 2, wide) and down == foot < cell and shoulder - bow > 0.35 * cell
         assert 0.5 * cell < wide < 0.7 * cell and y + r <= shoulder - bow + 0.05 * cell
+
+
+def shoulder_of(body):
+    """How far down a body its sides begin."""
+    return float(body.get("d").split("V")[1].split("a")[0])
 
 
 @each("icon_array")

@@ -210,8 +210,9 @@ def test_the_counts_are_told_with_their_interval_and_never_as_nought(root, given
     low, found = ("fewer than 1" if count == 0 and events else str(count) for count in nearest[:2])
     per = half_up(out_of, 0)
     foot = f"{events} of {cases} counted; 95{BLANK}% interval {low} to {nearest[2]} in {per}. {given['population_words']}"
-    assert said(root) == f"{found} in {per} had this: {given['event_words']}; {out_of - nearest[1]} in {per} had not. {foot}."
-    assert rows_with(root, "fig-strong") == f"{found} in {per}: {given['event_words']}"
+    begun = found.replace("fewer", "Fewer")
+    assert said(root) == f"{begun} in {per} had this: {given['event_words']}; {out_of - nearest[1]} in {per} had not. {foot}."
+    assert rows_with(root, "fig-strong") == f"{begun} in {per}: {given['event_words']}"
     for part in (f"lower end: {low}", f"found: {found}", f"upper end: {nearest[2]}", "without the event", foot):
         assert part in shown(root)
 
