@@ -310,6 +310,7 @@ def test_zones_that_meet_or_lie_beyond_the_bar_are_left_out_and_one_cut_off_is_t
 @pytest.mark.parametrize("name", ["inflation_time_line"])
 def test_a_late_deflation_is_called_too_long(name):
     assert "TOO LONG" in draw.picture("inflation_time_line", changed("inflation_time_line", limit_s=6.9), "one")
+    assert "TOO LONG" not in draw.picture("inflation_time_line", changed("inflation_time_line", limit_s=7), "one")
     assert "without pacing" in draw.picture("inflation_time_line", changed("inflation_time_line", pacing_s=[]), "one")
 
 
