@@ -593,7 +593,10 @@ def test_no_words_lie_on_the_persons_and_each_kind_is_explained_beside_its_own_p
         assert close((key[2] - key[0], key[3] - key[1]), (16, 16)) and 3 <= x - key[2] <= 6
         assert key[1] - 1 <= y and foot <= key[3] + 3  # on one level
         assert key[0] >= right or key[1] >= bottom + 3
+        tile = [element for element in root.iter() if element.get("id") == f"one-key-{look}"][0]
+        assert of(tile, "width", "height") == (16, 16)
     keys = [areas[f"url(#one-key-{look})"][0] for look in ("sure", "event", "may", "free")]
+    assert keys[0][0] > right or keys[0][1] - bottom < 12
     for place, one in enumerate(keys):
         assert all(abs(one[0] - other[0]) >= 100 or abs(one[1] - other[1]) >= 20 for other in keys[:place])
     last = [box for box, text in words if text.startswith(f"{given['events']:,} of".replace(",", "\u2009")) or text.startswith(f"{given['events']} of")]

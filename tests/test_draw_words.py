@@ -214,7 +214,7 @@ def test_the_counts_are_told_with_their_interval_and_never_as_nought(root, given
     assert said(root) == f"{begun} in {per} had this: {given['event_words']}; {out_of - nearest[1]} in {per} had not. {foot}."
     assert rows_with(root, "fig-strong") == f"{begun} in {per}: {given['event_words']}"
     for part in (f"lower end: {low}", f"found: {found}", f"upper end: {nearest[2]}", "without the event", foot):
-        assert part in shown(root)
+        assert f" {part} " in f" {shown(root)} "
 
 
 @each("band_bar")
