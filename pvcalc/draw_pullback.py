@@ -139,10 +139,11 @@ def inflation_time_line(*, picture_id, pacing_s, inflate_s, waist_gone_s, deflat
         if second % (1 if end <= 12 else 2 if end <= 24 else 5) == 0:
             parts.append(label(x, bottom + 18, str(second), "fig-small", "middle"))
     aside = max(0, 9 - (axes.x(deflate_s) - axes.x(waist_gone_s)) / 2)  # two numbers on one level stand side by side
+    for _, moment, y in events:
+        parts.append(line(axes.x(moment), y, axes.x(moment), bottom, "fig-leader"))
     for place, (name, moment, y) in enumerate(events):
         x = axes.x(moment)
         shift = {"waist gone": -aside, "deflate": aside}.get(name, 0)
-        parts.append(line(x, y, x, bottom, "fig-leader"))
         parts.append(circle(x + shift, y, 9, "fig-number"))
         parts.append(label(x + shift, y + 4.5, str(place + 1), "fig-strong", "middle"))
         row, column = place % 3, place // 3

@@ -449,9 +449,12 @@ def test_pressures_of_the_pull_back_stand_on_the_axis(root, given):
     third = (right - left) / 3
     assert close([line_of(line) for line in shapes(root, "line", "fig-curve-soft")], [(left, upwards(level), right, upwards(level)) for level in levels])
     low = [pa[1], rv, rv]
+    frame = border(root, 0)
+    assert close(upwards.at(frame[3]), min(0, rv), 0.2) and 1.05 < upwards.at(frame[1]) / levels[2] < 1.12
     for place, look in enumerate(("fig-pa", "fig-curve", "fig-rv")):
         curve, = shapes(root, "path", look)
         points, = corners(curve)
+        assert all(a < b for (a, _), (b, _) in zip(points, points[1:]))  # time never runs back
         assert close((points[0][0], points[-1][0]), (left + place * third, left + (place + 1) * third))
         assert close((min(y for _, y in points), max(y for _, y in points)), (upwards(levels[place]), upwards(low[place])))
         peaks = [x for x, y in points if close(y, upwards(levels[place]))]
@@ -497,6 +500,11 @@ def test_every_moment_stands_on_the_time_line(root, given):
         assert close(cy, top) and abs(cx - x) <= r + NEAR
         assert close([one[:2] for one in texts(root, look="fig-strong") if one[2] == str(number)], [(cx, cy + 4.5)])
         assert [text for _, _, text in texts(root, look="fig-strong") if text.startswith(f"{number} ") and text.endswith(f": {moment:.1f} s")]
+    one, other = circles[-4 - bool(given["pacing_s"]):][1:3]  # the waist goes and the balloon is emptied
+    between = scale(given["deflate_s"]) - scale(given["waist_gone_s"])
+    assert close((one[0] + other[0]) / 2, scale((given["deflate_s"] + given["waist_gone_s"]) / 2)) and close(other[0] - one[0], max(18, between))
+    steps = {b - a for a, b in zip([value for value, _ in scale.marks], [value for value, _ in scale.marks][1:])}
+    assert steps == {min(step for step in (1, 2, 5) if step * scale.slope >= 27)}  # the finest that leaves a number its room
     for place, one in enumerate(circles):
         assert all(math.dist(one[:2], other[:2]) >= one[2] + other[2] - NEAR for other in circles[:place])
     level = [top for _, top, _, _ in leaders][-4 - bool(given["pacing_s"]):][:4]

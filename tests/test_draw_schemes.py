@@ -486,6 +486,8 @@ def test_each_curve_has_its_dot_at_its_peak_and_only_the_infundibular_one_a_notc
     for place, (curve, artery, frame, dot, line, word) in enumerate(zip(curves, arteries, frames, dots, dotted, words)):
         (left, top), (_, bottom), (right, also) = frame
         assert frame[1][0] == left and bottom == also and 180 * place < left and right < 180 * (place + 1)
+        knots = corners([path for path in shapes(root, "path", "fig-rv")][place])[0]
+        assert all(a < b for (a, _), (b, _) in zip(knots, knots[1:]))  # time never runs back
         peak = min(curve, key=lambda point: point[1])
         assert math.dist(peak, dot[:2]) < 1 and top < dot[1]
         assert line[0] == line[2] == dot[0] and close(line[3], bottom) and 2 < dot[1] - line[1] < 8 and line[1] >= top
