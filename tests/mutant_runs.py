@@ -62,7 +62,7 @@ class Chosen:
     def pytest_runtest_protocol(self, item):
         before = time.process_time()
         if self.usual:
-            signal.setitimer(signal.ITIMER_PROF, 2 + 5 * self.usual.get(item.nodeid, 0))
+            signal.setitimer(signal.ITIMER_PROF, 1 + 5 * self.usual.get(item.nodeid, 0))
         try:
             return (yield)
         finally:
