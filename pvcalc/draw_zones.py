@@ -16,7 +16,7 @@ VERDICTS = {
     "target": ("In the target zone.", "fig-good-text"), "reason": ("Above the accepted zone: written reason only.", "fig-odd-text"),
     "forbidden": ("FORBIDDEN: too large.", "fig-bad-text"),
 }
-LOOKS = [("target", "target"), ("accepted", "accepted"), ("reason", "written reason"), ("forbidden", "forbidden")]
+LOOKS = [("target", "target", 0), ("accepted", "accepted", 66), ("reason", "written reason", 150), ("forbidden", "forbidden", 262)]  # and how far right
 
 
 def zone_in(zones, frame):
@@ -26,8 +26,8 @@ def zone_in(zones, frame):
 
 
 def scale_bar(x, y, scale):
-    """A bar of 10 mm, or of 5, 2 or 1 when that is longer than the room for it."""
-    length = [mm for mm in (10, 5, 2, 1) if mm == 1 or mm * scale <= SCALE_ROOM][0]
+    """A bar of 10 mm, or of 5, 2 or 1 when that is longer than the room for it; for 1 there always is."""
+    length = [mm for mm in (10, 5, 2, 1) if mm * scale <= SCALE_ROOM][0]
     return span(x, y, x + length * scale, y) + label(x, y - 8, show(length, 0) + " mm", "fig-small")
 
 
@@ -106,12 +106,11 @@ def zone_bar(picture_id, top, zone, pointers, band=None):
         anchor = "start" if x < 80 else "end" if x > 280 else "middle"
         strokes.append(label(x, bar - 16, words + beyond, "fig-strong fig-halo", anchor))
     key = bar + 68
-    x = LEFT
-    for name, words in LOOKS:
+    for name, words, right in LOOKS:
+        x = LEFT + right
         strokes.append(rectangle(x, key, 14, 14, "fig-zone-" + name))
         pattern = {"target": "-dots", "reason": "-lines", "forbidden": "-hatch"}.get(name)
         if pattern:
             strokes.append(path(joined([(x, key), (x + 14, key), (x + 14, key + 14), (x, key + 14)], True), "fig-over", picture_id + pattern))
         strokes.append(label(x + 18, key + 11.5, words, "fig-small"))
-        x += {"target": 66, "accepted": 84, "reason": 112}.get(name, 0)
     return "".join(strokes), key + 24

@@ -49,6 +49,13 @@ def test_every_filled_area_is_closed(place):
 
 
 @EVERY
+def test_two_hatches_of_a_picture_slant_opposite_ways(place):
+    tilts = {tile.get("patternTransform") for tile in example(place).iter(SVG + "pattern") if tile.get("patternTransform")}
+    turns = sorted(float(tilt.removeprefix("rotate(").rstrip(")")) for tilt in tilts)
+    assert turns in ([], [45.0], [45.0, 135.0])  # half way between level and upright, and square to it
+
+
+@EVERY
 def test_rows_of_a_paragraph_are_an_even_step_apart(place):
     """One and an eighth to one and a third of the size of the letters, the same from row to row."""
     root = example(place)
