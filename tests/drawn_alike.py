@@ -1,8 +1,8 @@
 """Nobody can see it: two drawings of the same words and strokes, none of them moved by more than one unit.
 
 A picture is 360 units wide, as wide as a telephone, so that one unit is one pixel. Words, looks and the kind and order
-of the strokes must be the same to the letter. A path is compared place by place all along its curves, a rectangle and a
-circle also by their far edges; a tile that is laid side by side many times must be the same exactly. What changes no drawing
+of the strokes must be the same to the letter. A path is followed all along its curves: no place of one may lie further
+than that from the other. A rectangle and a circle are compared also by their far edges; a tile that is laid side by side many times must be the same exactly. What changes no drawing
 at all is not meant: there the tests have to say what the changed line is for.
 """
 
@@ -58,12 +58,27 @@ def alike(before, after):
     except (ElementTree.ParseError, ValueError):
         return False
     return one[0] == other[0] and len(one[1]) == len(other[1]) and all(
-        abs(here - there) <= limit + (ROUNDED if limit else 0) for (here, limit), (there, _) in zip(one[1], other[1]))
+        abs(here - there) <= limit + (ROUNDED if limit else 0) for (here, limit), (there, _) in zip(one[1], other[1])) and all(
+        beside(here, there) and beside(there, here) for here, there in zip(one[2], other[2]))
+
+
+def beside(one, other):
+    """True when every place of one stroke lies within a unit of the other, which has as many places."""
+    return all(min(off(point, a, b) for a, b in zip(other[max(place - 6, 0):], other[max(place - 6, 0) + 1:place + 7])) <= MOST_UNITS + ROUNDED
+               for place, point in enumerate(one))
+
+
+def off(point, a, b):
+    """How far a place lies from a straight stroke, across or up and down, whichever is more."""
+    way, start = (b[0] - a[0], b[1] - a[1]), (point[0] - a[0], point[1] - a[1])
+    share = (start[0] * way[0] + start[1] * way[1]) / ((way[0] ** 2 + way[1] ** 2) or 1.0)
+    share = min(max(share, 0.0), 1.0)
+    return max(abs(start[0] - share * way[0]), abs(start[1] - share * way[1]))
 
 
 def read(root):
-    """(what must be the same, [(number, by how much it may differ)]) of a drawing."""
-    same, numbers = [], []
+    """(what must be the same, [(number, by how much it may differ)], the strokes of paths) of a drawing."""
+    same, numbers, strokes = [], [], []
     tiles = {each for tile in root.iter(SVG + "pattern") for each in tile.iter()}
     for each in root.iter():
         limit = 0.0 if each in tiles else MOST_UNITS
@@ -72,7 +87,8 @@ def read(root):
             if key == "d":
                 pieces = pieces_of(value)
                 same.append(([letter for letter in value if letter.isalpha()], [len(piece) for piece in pieces]))
-                found = [number for piece in pieces for point in piece for number in point]
+                found = [number for piece in pieces for point in piece for number in point] if not limit else []
+                strokes += pieces
             elif key in ("id", "class", "fill", "role", "aria-labelledby", "text-anchor", "patternUnits"):
                 same.append(value)
                 continue
@@ -83,7 +99,7 @@ def read(root):
                 found = [float(number) for number in NUMBER.findall(value)]
             numbers += [(number, limit) for number in found]
         numbers += [(number, limit) for number in far_edges(each)]
-    return same, numbers
+    return same, numbers, strokes
 
 
 def far_edges(each):

@@ -131,7 +131,11 @@ def test_the_valve_pinches_the_balloon_where_the_words_say(name):
     assert nearest(ring, balloons[3]) > 10 and middles[7][1] > ring[1]  # all of the slipped balloon lies below the ring
     gaps = [math.dist(leaflets[2 * place][1], leaflets[2 * place + 1][1]) for place in range(4)]
     assert gaps[3] < 0.7 * gaps[0] and close(gaps[0], gaps[1]) and close(gaps[1], gaps[2])
+    assert close(right, 0.5, 0.01)
     slip, = arrows(root, "fig-arrow")
+    way = [middles[7][i] - middles[6][i] for i in (0, 1)]
+    along = [sum((end[i] - ring[i]) * way[i] for i in (0, 1)) / math.hypot(*way) for end in slip]
+    assert along[0] < -2 and along[1] < along[0] - 20  # from below the valve back into the body
     assert slip[0][1] < slip[1][1] and slip[0][0] > 180 and slip[0][1] > 282  # back towards the body, in the fourth field
 
 
@@ -198,6 +202,7 @@ def test_each_waist_is_symmetrical_and_its_leaflets_lie_against_it(name):
             root_point, bend, tip = leaflet
             assert 0 < (y + side * 40 - root_point[1]) * side < 4 and 2 < x - root_point[0] < 6  # from the wall, below the valve
             assert 0.5 <= (tip[1] - y) * side - middle <= 1.5  # to the balloon
+            assert close(bend[0] - x, (tip[0] - x) / 2)
             assert (tip[1] - y) * side + 3 < (bend[1] - y) * side < (root_point[1] - y) * side - 2 and x - 1 <= bend[0] <= tip[0]
             assert (tip[0] > x + 8) is (depths[place] < 0.01)  # torn leaflets are pushed aside
         for i in (0, 1, 2):
