@@ -44,6 +44,8 @@ def test_a_picture_takes_what_a_formula_of_the_same_quantity_takes(name, inputs,
     for argument, limit in draw.PICTURES[name].limits.items():
         namesakes = [vars(made.limits[argument]) for made in FORMULAS if argument in made.limits]
         assert not namesakes or vars(limit) in namesakes or (name, argument) in OWN, argument
+        ends = [(one["low"], one["high"]) for one in namesakes]
+        assert not namesakes or (limit.low, limit.high) in ends or argument == "rv_systolic_mmhg", argument
 
 
 @EACH
@@ -252,6 +254,12 @@ def changed(name, **new):
     ("band_bar", {"bands": [{"low": 0, "words": "a"}, {"low": 1, "words": 7}]}, Refusal, "bands", "a number"),
     ("band_bar", {"bands": [{"low": -1, "words": "a"}, {"low": 1, "words": "b"}]}, Refusal, "bands", "begin at 0"),
     ("band_bar", {"bands": BANDS[1:]}, Refusal, "bands", "begin at 0"),
+    ("band_bar", {"value": -0.01}, OutOfRange, "value", "outside"),
+    ("band_bar", {"highest": 0}, OutOfRange, "highest", "outside"),
+    ("band_bar", {"bands": BANDS[:1]}, Refusal, "bands", ""),
+    ("band_bar", {"bands": BANDS + [{"low": 9, "words": "a fifth has no look"}]}, Refusal, "bands", ""),
+    ("step_hazard", {"years": [1], "event_free_fractions": [0.9]}, Refusal, "years", ""),
+    ("step_hazard", {"years": [1], "event_free_fractions": [0.9]}, Refusal, "event_free_fractions", ""),
     ("band_bar", {"highest": 7}, Refusal, "bands", "ever higher"),
     ("event_free_chart", {"times_years": [0] * 6}, Refusal, "times_years", "no curve to draw"),
     ("funnel_chart", {"unit_cases": [50]}, Refusal, "unit_cases", "number of cases"),
@@ -347,3 +355,18 @@ def test_both_interpreters_draw_the_same_text(engine):
     assert len(here) == len(there) >= 80 and all(answer["ok"] for answer in here)
     for request, one, other in zip(json.loads(asked), here, there):
         assert one == other, request["name"]
+
+
+@pytest.mark.parametrize("name", ["band_bar"])
+def test_a_bar_may_be_shorter_than_one_of_its_unit(name):
+    root = parsed(name, {"quantity": "dose_mg", "value": 0.2, "highest": 0.5, "bands": [{"low": 0, "words": "a"}, {"low": 0.25, "words": "b"}]})
+    assert "lies in band 1" in root.find(SVG + "desc").text
+
+
+@pytest.mark.parametrize("name", ["step_hazard"])
+def test_a_cohort_without_any_event_has_bars_of_no_height(name):
+    root = parsed(name, {"years": [1, 2], "event_free_fractions": [1, 1], "event_words": "death"})
+    bars = by_class(root, "rect", "fig-bar")
+    assert [each.get("height") for each in bars] == ["0", "0"] and "0.00 per 100" in root.find(SVG + "desc").text
+    level = float(bars[0].get("y"))
+    assert [each.text for each in root.iter(SVG + "text") if each.get("text-anchor") == "end" and abs(float(each.get("y")) - 4.5 - level) < 0.1] == ["0"]
