@@ -262,6 +262,9 @@ def changed(name, **new):
     ("step_hazard", {"years": [1], "event_free_fractions": [0.9]}, Refusal, "event_free_fractions", ""),
     ("band_bar", {"highest": 7}, Refusal, "bands", "ever higher"),
     ("event_free_chart", {"times_years": [0] * 6}, Refusal, "times_years", "no curve to draw"),
+    ("event_free_chart", {"times_years": [], "events": []}, Refusal, "times_years", ""),
+    ("event_free_chart", {"times_years": [], "events": []}, Refusal, "events", ""),
+    ("event_free_chart", {"times_years": [-0.1] * 6}, OutOfRange, "times_years", "outside"),
     ("funnel_chart", {"unit_cases": [50]}, Refusal, "unit_cases", "number of cases"),
     ("funnel_chart", {"inner_confidence": 0.99, "outer_confidence": 0.95}, Refusal, "outer_confidence", "higher confidence"),
 ])
@@ -370,3 +373,9 @@ def test_a_cohort_without_any_event_has_bars_of_no_height(name):
     assert [each.get("height") for each in bars] == ["0", "0"] and "0.00 per 100" in root.find(SVG + "desc").text
     level = float(bars[0].get("y"))
     assert [each.text for each in root.iter(SVG + "text") if each.get("text-anchor") == "end" and abs(float(each.get("y")) - 4.5 - level) < 0.1] == ["0"]
+
+
+@pytest.mark.parametrize("name", ["event_free_chart"])
+def test_a_single_case_is_a_curve_of_one_step(name):
+    root = parsed(name, {"times_years": [2], "events": [1], "confidence": 0.95, "event_words": "death"})
+    assert "at 2 years 0.0\u00a0%" in root.find(SVG + "desc").text
