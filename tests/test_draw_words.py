@@ -10,7 +10,7 @@ from pvcalc.zones import FRAME_WORDS
 from tests.draw_examples import IDS, INPUTS, SVG, example
 from tests.drawn_axes import half_up, numbers_in, texts
 from tests.drawn_shapes import looks
-from tests.test_draw_scale import FIELDS, each, root, zone_of_case  # noqa: F401  root is a fixture
+from tests.drawn_cases import FIELDS, each, root, zone_of_case  # noqa: F401  root is a fixture
 
 EVERY = pytest.mark.parametrize("place", range(len(INPUTS)), ids=IDS)
 BLANK = "\u00a0"
