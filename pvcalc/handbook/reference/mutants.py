@@ -25,7 +25,7 @@ def mutants_page(project, page):
             "changed; what provably gives nobody another answer is not counted. Changes of lines that transcribe somebody's print are counted "
             "apart: a print of two digits cannot tell a change in the third. So are changes that move a stroke of a picture, and none by more "
             "than one of the 360 pixels across a phone, with every word the same: nobody can see them. Strokes that carry a number are held to "
-            "a sixteenth of a pixel, and their changes are noticed.</p>"
+            "a tenth of a pixel, and their changes are noticed.</p>"
             + table(["Module or data", "Changes", "Noticed", "Score", "Survived", "In printed examples", "Within a pixel", "Measured"], rows, "mutants")
             + f'<h2 id="not-measured">Not measured: {len(waiting)}</h2><p>No figure is claimed for '
             + (", ".join(f"<code>{escape(name)}</code>" for name in waiting) or "no module") + ".</p>"
