@@ -128,6 +128,7 @@ def test_a_thinned_curve_keeps_the_last_stretch_and_never_the_same_place_twice()
     stretch = 500 * 2 // 240 + 1
     wanted = {0, 499} | {place for start in range(1, 499, stretch) for place in (start, min(start + stretch - 1, 498))}
     assert kept == sorted(wanted)
+    assert [place for place, _ in thinned([(place, 5) for place in range(503)])] == [0, *range(1, 502, 503 * 2 // 240 + 1), 502]
     falling = [(place, -place) for place in range(500)]
     assert [place for place, _ in thinned(falling)] == kept
 
