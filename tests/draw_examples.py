@@ -133,6 +133,8 @@ MORE = [
     ("event_free_chart", {"times_years": [0.1, 0.2, 0.3, 0.5], "events": [0, 1, 1, 0], "confidence": 0.8, "event_words": "reopening"}),
     ("funnel_chart", {"benchmark_fraction": 0.3, "inner_confidence": 0.95, "outer_confidence": 0.998, "unit_events": [12, 3, 40],
                       "unit_cases": [20, 30, 110], "event_words": "Second procedures"}),
+    ("funnel_chart", {"benchmark_fraction": 0.4, "inner_confidence": 0.95, "outer_confidence": 0.998, "unit_events": [40], "unit_cases": [40],
+                      "event_words": "Recoils"}),
     ("funnel_chart", {"benchmark_fraction": 0.01, "inner_confidence": 0.9, "outer_confidence": 0.99, "unit_events": [0, 3],
                       "unit_cases": [300, 420], "event_words": "Tears"}),
 ]

@@ -90,6 +90,13 @@ def test_the_chart_of_failures_counts_case_by_case(root, given):
     for number, outcome in enumerate(given["outcomes"], 1):
         failures += outcome
         heights.append(failures - number * cost)
+    check_ends(root, 0, (0, len(given["outcomes"])), across, upwards)
+    up, down = math.log((1 - given["beta"]) / given["alpha"]) / odds, math.log((1 - given["alpha"]) / given["beta"]) / odds
+    left, top, right, bottom = border(root, 0)
+    assert 0.84 < max(up, *heights) / upwards.at(top) < 0.9 and 0.84 < min(-down, *heights) / upwards.at(bottom) < 0.9
+    named = {text.split(":")[0]: y for _, y, text in texts(root, look="fig-halo")}
+    assert 2 < upwards(-down) - named["acceptable"] < 8  # each over its line, the upper one clear of the lower
+    assert 2 < upwards(up) - named["unacceptable"] < 8 or named["acceptable"] - named["unacceptable"] == 15 and named["unacceptable"] < upwards(up)
     curve, = shapes(root, "path", "fig-curve")
     points, = corners(curve)
     numbers = [round((x - across(0)) / (across(1) - across(0))) for x, _ in points]
@@ -144,16 +151,21 @@ def check_steps(points, wanted, across, upwards):
 @each("funnel_chart")
 def test_units_and_limits_stand_on_the_axes_of_the_funnel(root, given):
     across, upwards = scale_across(root, 268), scale_upwards(root, 39)
+    left, top, right, bottom = border(root, 0)
+    assert close((left, bottom), (across(0), upwards(0))) and 1.05 < across.at(right) / max(given["unit_cases"]) < 1.15
+    rates = [events / cases for events, cases in zip(given["unit_events"], given["unit_cases"])]
+    high = max(3 * given["benchmark_fraction"], *rates, 0)
+    assert 1.2 < upwards.at(top) / 100 / high < 1.3 or high > 0.8 and close(upwards.at(top), 100, 0.2)
     dots = [of(dot, "cx", "cy") for dot in shapes(root, "circle", "fig-dot")]
     assert close(dots, [(across(cases), upwards(100 * events / cases)) for events, cases in zip(given["unit_events"], given["unit_cases"])])
     for number, (x, y) in enumerate(dots, 1):
         assert [text for _, _, text in texts(root, x=x + 7, y=y - 5)] == [str(number)]
     level = [line_of(line) for line in shapes(root, "line", "fig-axis") if close(line_of(line)[1], upwards(100 * given["benchmark_fraction"]))]
-    assert level and close(level[0][1], level[0][3]) and close(level[0][0], across(0))
+    assert level and close(level[0], (left, level[0][3], right, level[0][1]))
     for look, confidence in (("fig-limit", "outer_confidence"), ("fig-limit-inner", "inner_confidence")):
         for path, edge in zip(shapes(root, "path", look), ("low_count", "high_count"), strict=True):
             points, = corners(path)
-            assert len(points) > 20
+            assert len(points) > 20 and (points[-1][0] > right - 6 or points[-1][1] < top + 30 or len(rates) == 1)
             for x, y in points:
                 size = round((x - across(0)) / (across(1) - across(0)))
                 limit = dict(monitoring.funnel_limits(benchmark_fraction=given["benchmark_fraction"], cases=size, confidence=given[confidence]))
