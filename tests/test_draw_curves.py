@@ -155,6 +155,7 @@ def test_units_and_limits_stand_on_the_axes_of_the_funnel(root, given):
     assert close((left, bottom), (across(0), upwards(0))) and 1.05 < across.at(right) / max(given["unit_cases"]) < 1.15
     rates = [events / cases for events, cases in zip(given["unit_events"], given["unit_cases"])]
     high = max(3 * given["benchmark_fraction"], *rates, 0)
+    assert upwards.at(top) < 100.2  # no rate is above one
     assert 1.2 < upwards.at(top) / 100 / high < 1.3 or high > 0.8 and close(upwards.at(top), 100, 0.2)
     dots = [of(dot, "cx", "cy") for dot in shapes(root, "circle", "fig-dot")]
     assert close(dots, [(across(cases), upwards(100 * events / cases)) for events, cases in zip(given["unit_events"], given["unit_cases"])])
