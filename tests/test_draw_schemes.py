@@ -50,10 +50,19 @@ def test_the_frame_to_measure_in_has_domed_leaflets_a_jet_and_the_good_colours(r
         return (leaflet[1][0] - leaflet[0][0]) * axis[0] + (leaflet[1][1] - leaflet[0][1]) * axis[1]
     assert above(one) > 8 and above(other) > 8 and above(third) < 0 and above(fourth) < 0
     assert 0.1 * across < math.dist(one[1], other[1]) < 0.5 * across and math.dist(third[1], fourth[1]) < 1
+    for path in shapes(root, "path", "fig-leaflet")[2:]:  # shut they sag into the ventricle
+        start, bend, end = corners(path)[0]
+        assert above((start, bend)) < above((start, end)) - 1
+    spans = [corners(path)[0] for path in shapes(root, "path", "fig-measure-strong") + shapes(root, "path", "fig-measure")]
+    assert close(spans, [[one[0], other[0]], [third[0], fourth[0]]])  # from hinge to hinge
     jets = arrows(root, "fig-jet")
     assert len(jets) == 2 and all(x < 180 for jet in jets for x, _ in jet)
     tails, tips = (math.dist(jets[0][end], jets[1][end]) for end in (0, 1))
-    assert 2 < tips / tails < 4 and tails < math.dist(one[1], other[1])  # it widens beyond the hole
+    hinges, tail, goal = ([(a[i] + b[i]) / 2 for i in (0, 1)] for a, b in ((one[0], other[0]), (jets[0][0], jets[1][0]), (one[1], other[1])))
+    way = (goal[0] - hinges[0], goal[1] - hinges[1])
+    aside = ((tail[0] - hinges[0]) * way[1] - (tail[1] - hinges[1]) * way[0]) / math.hypot(*way)
+    assert abs(aside) < 0.4  # the jets begin on either side of the line from the ring to the hole
+    assert 2 < tips / tails < 3.8 and tails < math.dist(one[1], other[1])  # it widens beyond the hole
     middle = [(one[1][i] + other[1][i]) / 2 for i in (0, 1)]
     assert math.dist([(jets[0][0][i] + jets[1][0][i]) / 2 for i in (0, 1)], middle) < 14
     good, odd = shapes(root, "circle", "fig-dot-good"), shapes(root, "circle", "fig-dot")
