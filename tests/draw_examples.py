@@ -85,6 +85,7 @@ MORE = [
     ("error_band", {"intended_ratio": 0.96, "measurement_error_percent": 8, **FRAME}),
     ("hinge_points", {"diastole_wider_percent": 0, "lowest_percent": 0, "highest_percent": 0}),
     ("hinge_points", {"diastole_wider_percent": 50, "lowest_percent": 20, "highest_percent": 100}),
+    ("hinge_points", {"diastole_wider_percent": 100, "lowest_percent": 100, "highest_percent": 100}),
     ("phase_spread", {"annulus_mm": 24.5, "measured_in": "end_diastole", "valve": "typical"}),
     ("phase_spread", {"annulus_mm": 9, "measured_in": "end_systole", "valve": "dysplastic"}),
     ("phase_spread", {"annulus_mm": 18, "measured_in": "end_diastole", "valve": "dysplastic"}),

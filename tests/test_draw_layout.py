@@ -1,5 +1,6 @@
 """Rules for every picture with every kind of input: everything in its frame, no words upon words or upon strokes."""
 
+import math
 import re
 
 import pytest
@@ -46,6 +47,14 @@ def test_every_filled_area_is_closed(place):
     for each in example(place).iter(SVG + "path"):
         if each.get("fill") or FILLED & set(looks(each)):
             assert each.get("d").endswith("Z"), each.get("class")
+
+
+@EVERY
+def test_every_arrow_has_a_head_that_can_be_seen(place):
+    for each, (points, *_) in outlines(example(place)):
+        if looks(each)[0].endswith("-head"):
+            tip, one, other = points[:3]
+            assert math.dist(tip, ((one[0] + other[0]) / 2, (one[1] + other[1]) / 2)) >= 5.9 and math.dist(one, other) > 5
 
 
 @EVERY

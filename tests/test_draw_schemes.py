@@ -34,6 +34,7 @@ def test_the_words_of_a_level_stand_over_and_under_its_outflow(name):
     root = picture(name)
     heads = [one for one in texts(root, look="fig-strong")]
     assert [text for _, _, text in heads] == ["1 below the valve", "2 at the valve", "3 above the valve"]
+    assert close([x - heads[0][0] for x, _, _ in heads], [0, 120, 240])  # a third of the width each
     for place, (x, _, _) in enumerate(heads):
         below = [text for other, y, text in texts(root, look="fig-small") if close(other, x) and y > 180]
         assert 120 * place + 3 <= x <= 120 * place + 8 and " ".join(below).split(":")[0] in " ".join(below)
