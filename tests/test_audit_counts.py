@@ -129,6 +129,7 @@ def test_a_definition_counts_the_good_the_rest_the_unknown_the_abandoned_and_tho
         # Of all in its scope at least the two, at most three are good: 5 late, 6 with the abandoned one.
         assert one["if_unknown"] == pytest.approx([2 / 5, 3 / 5] if late else [2 / 6, 3 / 6])
         assert made[name, "age_band:newborn"]["answers"] == [] and made[name, "age_band:newborn"]["other"] == 1
+        assert made[name, "age_band:child"]["performed_rate"] == rate(2, 3, 1, 0.95)
         assert [stratum for definition, stratum in made if definition == name] == [
             "", "age_band:newborn", "age_band:child", "valve:domed", "valve:unknown", "treatment:first"]
 
