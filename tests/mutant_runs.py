@@ -79,7 +79,6 @@ class Warm:
     @pytest.hookimpl(wrapper=True, tryfirst=True)
     def pytest_runtestloop(self, session):
         self.loading.__exit__()
-        gc.unfreeze()  # conftest.py froze what was collected, and the frozen is not found
         functions = mutant_swap.loaded_functions(self.loading.path)
         mutant_swap.declared_before(self.original, Path(self.loading.path))
         if any("loaded" in item.fixturenames for item in session.items):
