@@ -128,6 +128,8 @@ def test_lint_takes_less_than_a_second_and_a_half(root):
             started = time.process_time()
             lint.findings(project.load(root))
             times.append(time.process_time() - started)
+            if times[-1] < 1.5:
+                break
     finally:
         gc.enable()
     assert min(times) < 1.5

@@ -35,8 +35,8 @@ def tree(tmp_path):
     return written
 
 
-def test_the_shipped_data_has_no_finding():
-    data = load(ROOT)
+def test_the_shipped_data_has_no_finding(loaded):
+    data = loaded.data
     assert data.findings == []
     assert len(data.sources) > 500 and len(data.settings) > 150
 
@@ -140,8 +140,8 @@ def both_ends(setting):
     return [setting.low, setting.value, setting.high]
 
 
-def test_the_shelf_and_the_zones_serve_the_formula_that_uses_them():
-    data = load(ROOT)
+def test_the_shelf_and_the_zones_serve_the_formula_that_uses_them(loaded):
+    data = loaded.data
     fields = ["accepted_low_ratio", "target_low_ratio", "target_high_ratio", "accepted_high_ratio", "forbidden_above_ratio"]
     zone = {field: data.value(field) for field in fields}
     assert checked_zones([zone]) == [zone]
@@ -150,16 +150,16 @@ def test_the_shelf_and_the_zones_serve_the_formula_that_uses_them():
     assert all(item["nominal_atm"] <= item["rated_atm"] for item in shelf)
 
 
-def test_no_setting_leaves_the_range_of_its_unit():
-    for key, setting in load(ROOT).settings.items():
+def test_no_setting_leaves_the_range_of_its_unit(loaded):
+    for key, setting in loaded.data.settings.items():
         unit = units.unit_of(key)
         if setting.kind == "number" and unit["low"] is not None:
             for value in both_ends(setting):
                 assert unit["low"] <= value <= unit["high"], f"{key} {value} lies outside its unit's range"
 
 
-def test_a_recalled_dose_says_who_must_confirm_it():
-    for key, setting in load(ROOT).settings.items():
+def test_a_recalled_dose_says_who_must_confirm_it(loaded):
+    for key, setting in loaded.data.settings.items():
         recalled_dose = setting.seen == "memory" and any(part in key for part in ("mg_", "micrograms", "_mg", "units"))
         assert not recalled_dose or setting.confirm, f"{key} is recalled, and nobody is named to confirm it"
 
@@ -171,7 +171,7 @@ def test_a_recalled_dose_says_who_must_confirm_it():
     ("esmolol_load_micrograms_kg", "esmolol_load_cap_mg"), ("rv_injection_ml_kg", "rv_injection_cap_ml"),
     ("volume_bolus_ml_kg", "volume_bolus_cap_ml"), ("phenylephrine_child_high_micrograms_kg", "phenylephrine_cap_micrograms"),
 ])
-def test_every_dose_by_weight_has_a_cap_that_bites_before_the_heaviest_patient(per_weight, cap):
-    data = load(ROOT)
+def test_every_dose_by_weight_has_a_cap_that_bites_before_the_heaviest_patient(loaded, per_weight, cap):
+    data = loaded.data
     thousand = 1000 if "micrograms" in per_weight and cap.endswith("_mg") else 1
     assert data.value(cap) * thousand < data.value(per_weight) * 250

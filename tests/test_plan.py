@@ -10,7 +10,7 @@ import pytest
 from pvcalc import plan, plan_known, plan_text
 from pvcalc.errors import Refusal
 from pvcalc.formula import find
-from pvcalc.handbook import assets, cli, plans
+from pvcalc.handbook import assets, cli, plans, project
 from pvcalc.plan_inputs import NAMES
 
 ANSWERS = {"yes", "no", "cannot_evaluate", "silent", "not_seen", "not_applicable"}
@@ -439,7 +439,8 @@ def test_the_command_line_tells_the_plan_as_text_and_as_data(capsys, data):
     ("age_years: 5\nage_years: 6\n", 2, "age_years"), ("=cmd|x\n", 2, "field: value"), ("age_years: '=1+1'\n", 1, "not a plain number"),
     ("", 1, "Age is missing"), (b"\xff\xfe\x00", 2, "UTF-8"),
 ])
-def test_a_file_that_cannot_be_a_plan_is_told_in_a_sentence(tmp_path, capsys, content, status, said):
+def test_a_file_that_cannot_be_a_plan_is_told_in_a_sentence(tmp_path, capsys, monkeypatch, loaded, content, status, said):
+    monkeypatch.setattr(project, "load", lambda root: loaded)  # reading the handbook again says nothing new
     path = tmp_path / "case.yml"
     path.write_bytes(content if isinstance(content, bytes) else content.encode())
     assert cli.main(["plan", str(path)]) == status
