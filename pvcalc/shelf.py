@@ -128,6 +128,16 @@ def distinct(shelf):
     return kept
 
 
+def out_of_stock(shelf):
+    """Balloons that no line of the shelf has any of, each once."""
+    there, gone = [item_key(item) for item in shelf if item.get("count") != 0], []
+    for item in sorted(shelf, key=item_key):
+        if item_key(item) not in there:
+            there.append(item_key(item))
+            gone.append(item)
+    return gone
+
+
 def item_key(item):
     """Every field that tells two shelf items apart, as something that sorts."""
     numbers = [-1 if item.get(field) is None else item[field] for field, _, _, _ in ITEM_FIELDS[:6]]
@@ -226,8 +236,7 @@ def shelf_choices(*, annulus_mm, frame, zones, shelf):
     ranked = sorted(singles + pairs, key=lambda choice: rank_key(choice, zone))
     taken = [choice for choice in ranked if choice["zone"] in ("target", "accepted", "reason")]
     passed = [choice for choice in ranked if choice["zone"] in ("below", "forbidden")]
-    passed += [note(balloons_words([item]), "none in stock") for item in sorted(shelf, key=item_key)
-               if item.get("count") == 0]
+    passed += [note(balloons_words([item]), "none in stock") for item in out_of_stock(shelf)]
     proposal, why = proposed(taken, annulus_mm, frame, zone)
     ratio = taken[0]["ratio"] if proposal else None
     return [("proposal", proposal), ("ratio", ratio), ("why", why), ("choices", taken), ("passed_over", passed + notes)]

@@ -173,6 +173,15 @@ def test_no_pair_of_a_balloon_of_which_there_is_one():
     assert none["choices"] == [] and {"balloons": "22 × 40 mm", "zone": "", "why": "none in stock"} in none["passed_over"]
 
 
+def test_a_balloon_is_out_of_stock_when_no_line_has_one_and_is_named_once():
+    def gone(*counts):
+        rows = dict(shelf_choices(annulus_mm=18, frame="end_systole", zones=ZONES, shelf=[item(22, count=count) for count in counts] + [item(20, count=0)]))
+        return [row["balloons"] for row in rows["passed_over"] if row["why"] == "none in stock"]
+
+    assert gone(0, 3) == gone(3, 0) == gone(None, 0) == ["20 × 40 mm"]
+    assert gone(0, 0) == gone(0) == ["20 × 40 mm", "22 × 40 mm"]
+
+
 def test_pairs_that_do_not_fit_are_counted():
     notes = {row["why"]: row["balloons"] for row in choose(28, [10, 12, 25, 28])["passed_over"] if row["zone"] == ""}
     assert notes["below the accepted ratio"] == "3 pairs"  # 10+10, 10+12, 12+12
