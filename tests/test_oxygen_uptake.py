@@ -91,6 +91,16 @@ def test_lundell_ranges_and_impossible_triple():
     assert "check all three" in fault(uptake.oxygen_uptake_lundell_ml_min, {**barely, "heart_rate_bpm": 104})
 
 
+@pytest.mark.parametrize("height, heart_rate", [(99, 158), (106, 95)])
+def test_lundell_gives_no_uptake_of_exactly_nought(height, heart_rate):
+    # 342 × 99 + 38 × 158 = 342 × 106 + 38 × 95 = 39 862 hundredths, and 783 × 44 + 5410 = 39 862 as well.
+    given = {**LUNDELL, "height_cm": height, "weight_kg": 44}
+    assert "check all three" in fault(uptake.oxygen_uptake_lundell_ml_min, {**given, "heart_rate_bpm": heart_rate})
+    # One beat more is 0.38 mL/min/m² above nought, on a surface of 0.55 m².
+    above = uptake.oxygen_uptake_lundell_ml_min(**{**given, "heart_rate_bpm": heart_rate + 1})
+    assert above == pytest.approx(0.55 * 0.38, rel=1e-9)
+
+
 def test_estimates_for_one_adult_disagree_and_are_never_merged():
     man = dict(age_years=40, sex="male", body_surface_m2=1.9)
     three = [uptake.oxygen_uptake_lafarge_ml_min(heart_rate_bpm=70, **man), uptake.oxygen_uptake_dehmer_ml_min(body_surface_m2=1.9),
