@@ -27,7 +27,7 @@ def weight_fits_height(inputs):
         return ""
     said = show_input(weight) + " kg at " + show_input(height) + " cm is unusual (" + show(index, 1) + " kg/m²): "
     mended = index * POUND_KG
-    if index > LEAST_BMI and LEAST_BMI <= mended <= greatest_bmi(height):
+    if LEAST_BMI <= mended <= greatest_bmi(height):  # a weight that is too low is lower still when mended
         return said + "was the weight typed in pounds? (" + show(weight * POUND_KG, 1) + " kg)"
     return said + "is the height in cm and the weight in kg?"
 
