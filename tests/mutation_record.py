@@ -22,10 +22,12 @@ def keep(root: Path, module: str, counts: dict, diffs: list[str], on: date) -> N
     """Write one module's result; an argument given before for the same change stays."""
     path = root / RECORD
     record = yaml.safe_load(path.read_text(encoding="utf-8")) or {} if path.exists() else {}
-    argued = {(one["line"], one["changed"]): one["argument"] for one in record.get(module, {}).get("survivors", [])}
+    argued = {}  # a module may hold the same line twice: each keeps its own argument, in their order
+    for one in record.get(module, {}).get("survivors", []):
+        argued.setdefault((one["line"], one["changed"]), []).append(one["argument"])
     survivors = []
     for line, changed in map(lines_of, diffs):
-        survivors.append({"line": line, "changed": changed, "argument": argued.get((line, changed), UNARGUED)})
+        survivors.append({"line": line, "changed": changed, "argument": (argued.get((line, changed)) or [UNARGUED]).pop(0)})
     formulas, examples = counts["formulas"], counts["examples"]
     record[module] = {"changes": formulas["killed"] + formulas["survived"], "killed": formulas["killed"],
                       "example_changes": examples["killed"] + examples["survived"], "example_killed": examples["killed"],

@@ -133,6 +133,18 @@ def test_a_table_that_only_bodies_look_into_is_put_into_the_loaded_module(tmp_pa
     assert mutant_swap.set_constant(source, source.replace("LEAST = 3", "LEAST = 6"), path) == [] and module.shown(4) == [7]
 
 
+def test_the_same_line_twice_keeps_its_two_arguments(tmp_path):
+    path = tmp_path / mutation_record.RECORD
+    path.parent.mkdir(parents=True)
+    mutation_record.keep(tmp_path, "balloon", COUNTS, [DIFF, DIFF.replace("38", "52")], date(2026, 11, 25))
+    for argument in ("the first", "the second"):
+        path.write_text(path.read_text(encoding="utf-8").replace(mutation_record.UNARGUED, argument, 1), encoding="utf-8")
+    third = DIFF.replace("38", "70")
+    mutation_record.keep(tmp_path, "balloon", COUNTS, [DIFF, DIFF.replace("38", "52"), third], date(2026, 11, 26))
+    kept = yaml.safe_load(path.read_text(encoding="utf-8"))["balloon"]["survivors"]
+    assert [one["argument"] for one in kept] == ["the first", "the second", mutation_record.UNARGUED]
+
+
 def test_transcribed_examples_are_told_from_formulas():
     source = "X = 1\n\n\nprinted(f, 'a', answer='1')\n\nfor a in (1, 2):\n    printed(f, 'b',\n            answer=a)\n\n\n@formula()\ndef f():\n    return 2\n"
     assert evidence_lines(source) == {4, 6, 7, 8}
