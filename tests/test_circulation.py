@@ -259,6 +259,10 @@ def test_the_end_of_flow_lies_where_the_falling_flow_meets_zero():
     for last_two in ([100.0, 60.0], [60.0, 60.0], [60.0, 100.0]):
         flow = [0.0] * 2 + last_two + [0.0] * 396
         assert circulation._while_flowing(rv, pa, flow, 1.5)[1] == pytest.approx(3 + 1 - 1.5, rel=1e-12)
+    # Half a fall more meets zero, however slow the fall and however late in the beat.
+    for before, last_two in ((2, [0.9, 0.3]), (397, [60.0, 20.0])):
+        flow = ([0.0] * before + last_two + [0.0] * 400)[:400]
+        assert circulation._while_flowing(rv, pa, flow, 1.5)[1] == pytest.approx(before + 1.5 - 1.5, rel=1e-12)
 
 
 def test_the_fullest_ventricle_holds_three_hundred_millilitres():
