@@ -8,7 +8,7 @@ import pytest
 from scipy.signal import lsim
 
 from pvcalc import circulation, trace
-from pvcalc.errors import OutOfRange
+from pvcalc.errors import NoResult, OutOfRange
 from tests.circulation_witness import (CASES, COMPLIANCE, E_MIN, HALF_DENSITY, NAMES, P_LA, R_P, R_TV, SEVERE, TIGHT, V_0, Z_C,
                                        Witness)
 from tests.edges import assert_range, fault
@@ -307,3 +307,12 @@ def test_the_first_guess_is_near_the_beat_that_is_found():
     volume, artery, _ = circulation.first_guess(0.8, 5000 / 60, 1.683, 0.6, 50, 50)
     found = shown("severe")
     assert volume == pytest.approx(found["volume_ml"][0], rel=0.15) and artery == pytest.approx(found["pa_mmhg"][0], rel=0.1)
+
+
+@pytest.mark.parametrize("area, rate, contractility", [(3, 160, 0.6), (4, 75, 2)])
+def test_a_beat_without_an_ejection_says_what_to_change(area, rate, contractility):
+    with pytest.raises(NoResult) as refused:
+        circulation.simulate(orifice_area_cm2=area, heart_rate_bpm=rate, output_l_min=1.5, contractility_mmhg_ml=contractility,
+                 infundibulum_diastole_cm2=50, infundibulum_systole_cm2=50)
+    (field, sentence), = refused.value.faults
+    assert field == "output_l_min" and "for moments only" in sentence and "raise the output" in sentence
