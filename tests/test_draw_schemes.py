@@ -233,7 +233,7 @@ def test_each_curve_has_its_dot_at_its_peak_and_only_the_infundibular_one_a_notc
         peak = min(curve, key=lambda point: point[1])
         assert math.dist(peak, dot[:2]) < 1 and top < dot[1]
         assert line[0] == line[2] == dot[0] and close(line[3], bottom) and 2 < dot[1] - line[1] < 8 and line[1] >= top
-        assert 5 < word[0] - dot[0] < 12 and abs(word[1] - dot[1]) < 5
+        assert 5 < word[0] - dot[0] < 12 and 0 < word[1] - dot[1] < 5  # beside its dot: the letters stand across its middle
         assert close((curve[0][0], curve[-1][0]), (left, right)) and close((artery[0][0], artery[-1][0]), (left, right))
         assert all(y <= bottom for _, y in curve + artery)
         assert (bottom - min(y for _, y in artery)) < 0.4 * (bottom - peak[1])  # the artery's curve is low
