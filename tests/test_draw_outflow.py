@@ -5,6 +5,7 @@ import xml.etree.ElementTree as ElementTree
 
 import pytest
 
+from pvcalc.draw import smooth
 from pvcalc.draw_outflow import INFUNDIBULUM, SINUS, TRUNK, VALVE, Outflow
 from tests.drawn_axes import corners
 from tests.drawn_shapes import pieces_of
@@ -54,6 +55,30 @@ def test_aside_is_square_to_the_line_and_positive_towards_the_back(distance, asi
     near, far = PLAIN.point(distance - 0.01), PLAIN.point(distance + 0.01)
     assert abs((far[0] - near[0]) * (there[0] - here[0]) + (far[1] - near[1]) * (there[1] - here[1])) < 0.02 * abs(aside) * 0.2
     assert (there[0] > here[0]) is (aside > 0)  # the front of the chest is on the left
+
+
+def test_the_line_is_the_soft_curve_through_the_middles_of_the_stations():
+    curve, = pieces_of(smooth([station[:2] for station in PLAIN.stations]))
+    assert len(PLAIN.line) == len(curve)
+    for (x, y, _), there in zip(PLAIN.line, curve):
+        assert (x, y) == pytest.approx(there, abs=0.02)
+    assert PLAIN.line[0][2] == 0
+
+
+def test_beyond_its_ends_the_line_runs_straight_on():
+    for one, end, way in ((PLAIN.line[1], PLAIN.line[0], -1), (PLAIN.line[-2], PLAIN.line[-1], 1)):
+        stretch = math.dist(one[:2], end[:2])
+        wanted = [end[i] + (end[i] - one[i]) * 10 / stretch for i in (0, 1)]
+        assert PLAIN.point(end[2] - PLAIN.zero + way * 10) == pytest.approx(wanted)
+
+
+def test_every_border_stands_square_to_the_way_between_the_neighbours():
+    last = len(PLAIN.stations) - 1
+    for place, (x, y, front, back, _) in enumerate(PLAIN.stations):
+        (ax, ay), (bx, by) = (PLAIN.stations[near][:2] for near in ((0, 1) if place == 0 else (last - 1, last) if place == last else (place - 1, place + 1)))
+        for side, half in ((-1, front), (1, back)):
+            px, py = PLAIN.edge(side, 0)[place]
+            assert math.dist((px, py), (x, y)) == pytest.approx(half) and abs((px - x) * (bx - ax) + (py - y) * (by - ay)) < 1e-6
 
 
 def test_an_outflow_is_placed_and_sized_as_a_whole():
@@ -126,7 +151,7 @@ def near_widths(distance):
     return nearest[2], nearest[3]
 
 
-@pytest.mark.parametrize("end", [96, 40])
+@pytest.mark.parametrize("end", [96, 92, 40])  # of the steps of eight from −68 one ends at 92 itself
 def test_a_wire_comes_from_the_back_and_follows_the_line_to_its_end(end):
     wire, = elements(PLAIN.wire(end))
     assert wire.get("class") == "fig-wire"
