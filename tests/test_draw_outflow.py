@@ -129,7 +129,7 @@ def test_wall_lumen_and_ridges_lie_within_each_other():
         assert points[len(back) + 1:] == [pytest.approx(point, abs=0.01) for point in front]
         apex, middle = points[len(back)], PLAIN.stations[0]
         assert apex[1] > max(y for _, y in back + front) - 12 and abs(apex[0] - middle[0]) < middle[2]
-        assert apex[1] > middle[1]
+        assert apex[1] > middle[1] and apex[0] < middle[0]  # it points down and to the front of the chest
     inner, outer = corners(lumen)[0][len(PLAIN.stations)], corners(muscle)[0][len(PLAIN.stations)]
     assert outer[1] - inner[1] == pytest.approx(PLAIN.stations[0][4], abs=0.02)
     for ridge in ridges:
@@ -180,10 +180,13 @@ def test_leaflets_run_from_the_hinges_to_tips_that_leave_the_gap(body, tip, gap,
     assert len(one) == len(other) == 3
 
 
-def test_leaflets_keep_their_shape_at_another_size():
-    one, other = (corners(leaflet)[0] for leaflet in elements(SMALL.leaflets(15, 6, "l", 4)))
-    for points, plain in zip((one, other), elements(PLAIN.leaflets(15, 6, "l", 4))):
-        assert points == [pytest.approx((30 + x / 2, 40 + y / 2), abs=0.02) for x, y in corners(plain)[0]]
+@pytest.mark.parametrize("part", [lambda body: body.leaflets(15, 6, "l", 4), lambda body: body.drawn(), lambda body: body.wire(),
+                                  lambda body: body.balloon(8, 24, 13, 8, 7.5)], ids=["leaflets", "walls", "wire", "balloon"])
+def test_every_part_keeps_its_shape_at_another_size(part):
+    for small, plain in zip(elements(part(SMALL)), elements(part(PLAIN)), strict=True):
+        assert small.get("class") == plain.get("class")
+        for points, there in zip(pieces_of(small.get("d")), pieces_of(plain.get("d")), strict=True):
+            assert points == [pytest.approx((30 + x / 2, 40 + y / 2), abs=0.02) for x, y in there]
 
 
 @pytest.mark.parametrize("middle, half_length, radius", [(8, 24, 13), (-13, 24, 13), (0, 30, 10)])
