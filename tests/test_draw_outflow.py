@@ -6,12 +6,12 @@ import xml.etree.ElementTree as ElementTree
 import pytest
 
 from pvcalc.draw import smooth
-from pvcalc.draw_outflow import INFUNDIBULUM, SINUS, TRUNK, VALVE, Outflow
+from pvcalc.draw_outflow import INFUNDIBULUM, SINUS, TRUNK, VALVE, Outflow, balloon_half_width
 from tests.drawn_axes import corners
 from tests.drawn_shapes import pieces_of
 
 PLAIN = Outflow(0, 0)
-SMALL = Outflow(30, 40, 0.5)
+PLACES = [(30, 40, 0.5), (-100, -90, 2)]  # the second beyond the corner of the page, where every place is below nought
 
 
 def elements(text):
@@ -81,14 +81,16 @@ def test_every_border_stands_square_to_the_way_between_the_neighbours():
             assert math.dist((px, py), (x, y)) == pytest.approx(half) and abs((px - x) * (bx - ax) + (py - y) * (by - ay)) < 1e-6
 
 
-def test_an_outflow_is_placed_and_sized_as_a_whole():
-    for distance, aside in ((-80, 10), (0, 0), (0, -15), (55, 7)):
+@pytest.mark.parametrize("left, top, size", PLACES)
+def test_an_outflow_is_placed_and_sized_as_a_whole(left, top, size):
+    body = Outflow(left, top, size)
+    for distance, aside in ((-80, 10), (0, 0), (0, -15), (3, 0), (55, 7)):
         x, y = PLAIN.point(distance, aside)
-        assert SMALL.point(distance, aside) == pytest.approx((30 + 0.5 * x, 40 + 0.5 * y))
+        assert body.point(distance, aside) == pytest.approx((left + size * x, top + size * y))
     for side in (-1, 1):
         for extra in (0, 1):
-            for (x, y), there in zip(PLAIN.edge(side, extra), SMALL.edge(side, extra), strict=True):
-                assert there == pytest.approx((30 + 0.5 * x, 40 + 0.5 * y))
+            for (x, y), there in zip(PLAIN.edge(side, extra), body.edge(side, extra), strict=True):
+                assert there == pytest.approx((left + size * x, top + size * y))
 
 
 def test_both_borders_stand_half_a_width_off_the_line_and_the_wall_outside_them():
@@ -180,13 +182,14 @@ def test_leaflets_run_from_the_hinges_to_tips_that_leave_the_gap(body, tip, gap,
     assert len(one) == len(other) == 3
 
 
+@pytest.mark.parametrize("left, top, size", PLACES)
 @pytest.mark.parametrize("part", [lambda body: body.leaflets(15, 6, "l", 4), lambda body: body.drawn(), lambda body: body.wire(),
                                   lambda body: body.balloon(8, 24, 13, 8, 7.5)], ids=["leaflets", "walls", "wire", "balloon"])
-def test_every_part_keeps_its_shape_at_another_size(part):
-    for small, plain in zip(elements(part(SMALL)), elements(part(PLAIN)), strict=True):
+def test_every_part_keeps_its_shape_at_another_size(part, left, top, size):
+    for small, plain in zip(elements(part(Outflow(left, top, size))), elements(part(PLAIN)), strict=True):
         assert small.get("class") == plain.get("class")
         for points, there in zip(pieces_of(small.get("d")), pieces_of(plain.get("d")), strict=True):
-            assert points == [pytest.approx((30 + x / 2, 40 + y / 2), abs=0.02) for x, y in there]
+            assert points == [pytest.approx((left + size * x, top + size * y), abs=0.03) for x, y in there]
 
 
 @pytest.mark.parametrize("middle, half_length, radius", [(8, 24, 13), (-13, 24, 13), (0, 30, 10)])
@@ -209,6 +212,11 @@ def test_a_balloon_is_a_cylinder_with_shoulders_and_two_marks_at_its_ends(middle
     for mark, end in zip(marks, (-half_length, half_length)):
         a, b = corners(mark)[0]
         assert ((a[0] + b[0]) / 2, (a[1] + b[1]) / 2) == pytest.approx(PLAIN.point(middle + end), abs=0.02) and 4 < math.dist(a, b) < 7
+
+
+def test_a_balloon_is_full_between_its_ends_and_nothing_beyond_its_shoulders():
+    # Half length 24, shoulders of 10: half way down the shoulder a parabola has lost a quarter.
+    assert [balloon_half_width(along, 24, 10, 12) for along in (-50, -34, -29, -24, 0, 24, 29, 34, 50)] == [0, 0, 9, 12, 12, 12, 9, 0, 0]
 
 
 @pytest.mark.parametrize("middle, waist_at, depth, half", [(8, 8, 7.5, 9.0), (-13, 8, 5, 9.0), (0, 3, 6, 14.0)])
