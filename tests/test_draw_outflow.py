@@ -114,6 +114,8 @@ def test_both_borders_stand_half_a_width_off_the_line_and_the_wall_outside_them(
 def test_anatomy_the_wall_is_muscle_below_the_valve_and_thin_above_and_the_ring_the_narrowest_place():
     walls = [station[4] for station in PLAIN.stations]
     assert min(walls[:VALVE]) > max(walls[SINUS:]) and walls[VALVE] > walls[SINUS]
+    assert {b - a for a, b in zip(walls[:INFUNDIBULUM - 1], walls[1:])} == {1}  # the muscle thickens evenly towards the infundibulum
+    assert len(set(walls[SINUS:])) == 1 and walls[INFUNDIBULUM] == walls[INFUNDIBULUM - 1] == max(walls)
     widths = [station[2] + station[3] for station in PLAIN.stations]
     assert widths[VALVE] == min(widths[:SINUS + 2]) and widths[SINUS] > widths[VALVE]
     assert all(station[3] >= station[2] for station in PLAIN.stations)  # the body reaches further back
@@ -144,6 +146,8 @@ def test_wall_lumen_and_ridges_lie_within_each_other():
         # Each runs towards the valve and leaves its root towards the back, bowed like the muscle that it stands for.
         assert places[0][0] + 3 < places[1][0] < places[2][0] - 3
         assert places[1][1] > places[2][1] > places[0][1] + 2
+    roots = [corners(ridge)[0][0] for ridge in ridges]
+    assert all(math.dist(one, other) > 15 for number, one in enumerate(roots) for other in roots[:number])  # spread over the body
 
 
 def near_widths(distance):
@@ -163,6 +167,8 @@ def test_a_wire_comes_from_the_back_and_follows_the_line_to_its_end(end):
     assert len(points) == 3 + len(range(-68, end + 1, 8))
     asides = [off(point)[1] for point in points[:4]]
     assert asides == sorted(asides, reverse=True) and asides[0] > 50 and abs(asides[3]) < 0.2  # from the tricuspid side to the middle
+    deep = [off(point)[0] for point in points[:4]]
+    assert deep[1] < min(deep[0], deep[2]) and max(deep[0], deep[2]) < deep[3]  # it turns in the body, below where it meets the line
     usual = elements(PLAIN.wire())[0]
     assert corners(usual)[0][-1] == pytest.approx(PLAIN.point(92), abs=0.01)
 
@@ -180,6 +186,15 @@ def test_leaflets_run_from_the_hinges_to_tips_that_leave_the_gap(body, tip, gap,
     assert -middles[0][1] == pytest.approx(middles[1][1], abs=0.05)
     assert (half + gap / 2) / 2 < middles[1][1] < half  # a sail bulges to the wall: outside the straight way from hinge to tip
     assert len(one) == len(other) == 3
+
+
+def test_leaflets_bulge_by_the_same_part_whatever_gap_they_leave():
+    parts = []
+    for half, gap in ((15, 2), (15, 5), (15, 12), (20, 6)):
+        body = Outflow(0, 0, 1, [(VALVE, half)])
+        for leaflet in elements(body.leaflets(12, gap)):
+            parts.append(abs(off(corners(leaflet)[0][1], body)[1]) / ((half + gap / 2) / 2))
+    assert parts == pytest.approx([parts[0]] * 8, rel=0.01) and 1.1 < parts[0] < 1.25  # of the straight way from hinge to tip
 
 
 @pytest.mark.parametrize("left, top, size", PLACES)
