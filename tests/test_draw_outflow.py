@@ -118,8 +118,18 @@ def test_anatomy_the_wall_is_muscle_below_the_valve_and_thin_above_and_the_ring_
     assert len(set(walls[SINUS:])) == 1 and walls[INFUNDIBULUM] == walls[INFUNDIBULUM - 1] == max(walls)
     widths = [station[2] + station[3] for station in PLAIN.stations]
     assert widths[VALVE] == min(widths[:SINUS + 2]) and widths[SINUS] > widths[VALVE]
-    assert all(station[3] >= station[2] for station in PLAIN.stations)  # the body reaches further back
+    assert widths[TRUNK] == max(widths[VALVE:])
+    assert all(station[3] > station[2] for station in PLAIN.stations[:INFUNDIBULUM])  # the body reaches further back
+    assert all(station[3] == station[2] for station in PLAIN.stations[INFUNDIBULUM:])  # a tube lies evenly about its line
     assert all(below[1] > above[1] for below, above in zip(PLAIN.stations, PLAIN.stations[1:]))  # the head is above
+
+
+def test_from_the_body_to_the_trunk_the_line_bends_ever_more_towards_the_back():
+    """A fair curve: its bend grows steadily, so that no station stands out of the row."""
+    places = [station[:2] for station in PLAIN.stations[INFUNDIBULUM - 1:TRUNK + 3]]
+    headings = [math.atan2(bx - ax, ay - by) for (ax, ay), (bx, by) in zip(places, places[1:])]
+    bends = [b - a for a, b in zip(headings, headings[1:])]
+    assert bends == sorted(bends) and bends[0] > 0
 
 
 def test_wall_lumen_and_ridges_lie_within_each_other():
