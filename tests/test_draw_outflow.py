@@ -132,6 +132,14 @@ def test_from_the_body_to_the_trunk_the_line_bends_ever_more_towards_the_back():
     assert bends == sorted(bends) and bends[0] > 0
 
 
+def test_the_body_lies_along_a_straight_line_and_the_branch_rises_a_little():
+    (ax, ay), *between, (bx, by) = [station[:2] for station in PLAIN.stations[:INFUNDIBULUM]]
+    for x, y in between:
+        assert abs((bx - ax) * (y - ay) - (by - ay) * (x - ax)) / math.dist((ax, ay), (bx, by)) < 1
+    (ax, ay), (bx, by) = (station[:2] for station in PLAIN.stations[-2:])
+    assert math.radians(3) < math.atan2(ay - by, bx - ax) < math.radians(5)
+
+
 def test_wall_lumen_and_ridges_lie_within_each_other():
     muscle, lumen, *ridges = elements(PLAIN.drawn())
     assert [muscle.get("class"), lumen.get("class")] == ["fig-muscle", "fig-lumen"] and {one.get("class") for one in ridges} == {"fig-ridge"}
@@ -241,7 +249,7 @@ def test_a_balloon_is_a_cylinder_with_shoulders_and_two_marks_at_its_ends(middle
 
 def test_a_balloon_is_full_between_its_ends_and_nothing_beyond_its_shoulders():
     # Half length 24, shoulders of 10: half way down the shoulder a parabola has lost a quarter.
-    assert [balloon_half_width(along, 24, 10, 12) for along in (-50, -34, -29, -24, 0, 24, 29, 34, 50)] == [0, 0, 9, 12, 12, 12, 9, 0, 0]
+    assert [balloon_half_width(along, 24, 10, 12) for along in (-50, -38, -34, -29, -24, 0, 24, 29, 34, 38, 50)] == [0, 0, 0, 9, 12, 12, 12, 9, 0, 0, 0]
 
 
 @pytest.mark.parametrize("middle, waist_at, depth, half", [(8, 8, 7.5, 9.0), (-13, 8, 5, 9.0), (0, 3, 6, 14.0)])
