@@ -234,6 +234,8 @@ def test_pressures_of_the_pull_back_stand_on_the_axis(root, given):
         assert all(a < b for (a, _), (b, _) in zip(points, points[1:]))  # time never runs back
         assert close((points[0][0], points[-1][0]), (left + place * third, left + (place + 1) * third))
         assert close((min(y for _, y in points), max(y for _, y in points)), (upwards(levels[place]), upwards(low[place])))
+        beat = (len(points) - 1) // 3  # three beats of one shape
+        assert len(points) == 3 * beat + 1 and close([(x + third / 3, y) for x, y in points[:-beat]], points[beat:])
         peaks = [x for x, y in points if close(y, upwards(levels[place]))]
         assert len(peaks) == 3 and close((peaks[1] - peaks[0], peaks[2] - peaks[1]), (third / 3, third / 3))
         assert [text for _, _, text in texts(root, x=left + (place + 0.5) * third, y=262)] == [f"{levels[place]:.0f}/{low[place]:.0f}".replace("-", "−")]

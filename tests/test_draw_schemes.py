@@ -230,6 +230,10 @@ def test_each_curve_has_its_dot_at_its_peak_and_only_the_infundibular_one_a_notc
         assert frame[1][0] == left and bottom == also and 180 * place < left and right < 180 * (place + 1)
         knots = corners([path for path in shapes(root, "path", "fig-rv")][place])[0]
         assert all(a < b for (a, _), (b, _) in zip(knots, knots[1:]))  # time never runs back
+        # The panel shows 0.05 to 0.8 of a beat. Points lie close about the notch and the fall, and no stretch of systole is left to chance.
+        beats = [0.05 + 0.75 * (x - left) / (right - left) for x, _ in knots]
+        steps = [(a, b - a) for a, b in zip(beats, beats[1:]) if a < 0.57]
+        assert all(step < (0.071 if place and not 0.32 < start < 0.42 else 0.111) for start, step in steps)
         peak = min(curve, key=lambda point: point[1])
         assert math.dist(peak, dot[:2]) < 1 and top < dot[1]
         assert line[0] == line[2] == dot[0] and close(line[3], bottom) and 2 < dot[1] - line[1] < 8 and line[1] >= top
