@@ -104,7 +104,7 @@ MORE = [
     ("inflation_time_line", {"pacing_s": [0, 41], "inflate_s": 1, "waist_gone_s": 16, "deflate_s": 16.8, "empty_s": 40, "limit_s": 30}),
     ("inflation_time_line", {"pacing_s": [1, 9], "inflate_s": 2, "waist_gone_s": 5, "deflate_s": 5, "empty_s": 9, "limit_s": 9}),
     ("inflation_time_line", {"pacing_s": [], "inflate_s": 3, "waist_gone_s": 10, "deflate_s": 15, "empty_s": 20, "limit_s": 20}),
-    ("inflation_time_line", {"pacing_s": [], "inflate_s": 1, "waist_gone_s": 4, "deflate_s": 9, "empty_s": 20, "limit_s": 26}),
+    ("inflation_time_line", {"pacing_s": [], "inflate_s": 1, "waist_gone_s": 4, "deflate_s": 9, "empty_s": 20, "limit_s": 23}),
     ("icon_array", {"events": 81, "cases": 263, "out_of": 100, **CONSENT}),
     ("icon_array", {"events": 0, "cases": 20, "out_of": 100, **CONSENT}),
     ("icon_array", {"events": 1, "cases": 300, "out_of": 100, **CONSENT}),

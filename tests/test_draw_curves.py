@@ -272,6 +272,7 @@ def test_every_moment_stands_on_the_time_line(root, given):
         moments = [given["pacing_s"][0], *moments, given["pacing_s"][1]]
     else:
         assert shapes(root, "rect", "fig-zone-reason") == []
+        assert close([x for x, _, text in texts(root) if text == "none"], [scale(0)])
     leaders = [line_of(line) for line in shapes(root, "line", "fig-leader")]
     assert close([(x, also, foot) for x, _, also, foot in leaders], [(scale(moment), scale(moment), axis[1]) for moment in moments])
     circles = [of(circle, "cx", "cy", "r") for circle in shapes(root, "circle", "fig-number")]
