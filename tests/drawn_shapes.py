@@ -3,7 +3,6 @@
 import functools
 import math
 import re
-import re
 from pathlib import Path
 
 from tests.draw_examples import SVG
