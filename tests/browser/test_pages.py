@@ -3,16 +3,19 @@
 import pytest
 
 from tests.browser.test_sampler import fonts_of, scheme, search_for
-from tests.browser.visits import ROOT
+from tests.browser.visits import ROOT, VIEWS
 
-# Every chapter is pictured in every view; axe looks at one page of each kind, and at every page in one view elsewhere.
+# Every page is pictured small and dark, and wide and light; one of each kind in every view, and there axe looks too.
+# At every page axe looks elsewhere, in one view.
 CHAPTERS = sorted(path.stem + ".html" for path in (ROOT / "kb").glob("*.md"))
 OTHERS = ["cases/newborn.html", "drills/hypotension.html", "reference/formulas.html", "reference/verification.html", "reference/tables.html",
           "404.html"]
 KINDS = ["indications.html", "sizing.html", "plan.html", "drills/hypotension.html", "reference/tables.html"]
+PICTURED = [(path, view) for path in CHAPTERS + OTHERS for view in sorted(VIEWS)
+            if view in ("phone-dark", "desktop-light") or path in KINDS]
 
 
-@pytest.mark.parametrize("path", CHAPTERS + OTHERS)
+@pytest.mark.parametrize("path, view", PICTURED)
 def test_page_is_quiet_fits_and_has_targets_for_a_thumb(visit, handbook, view, path):
     with visit(handbook, view) as seen:
         seen.open(path)
