@@ -46,6 +46,11 @@ def code(text):
     return f"<code>{escape(text)}</code>"
 
 
+def breakable(text):
+    """Plain text whose long names may go on in the next line after _ or /: none is wider than its column on paper."""
+    return escape(text).replace("_", "_<wbr>").replace("/", "/<wbr>")
+
+
 def filters(target, groups):
     """Choices that narrow a table down; the page's script wires them, without it every row shows.
 

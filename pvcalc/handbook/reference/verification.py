@@ -4,7 +4,7 @@ from html import escape
 
 from pvcalc import formula as core
 from pvcalc.handbook import catalogue, evaluate, inline
-from pvcalc.handbook.markup import filters, table
+from pvcalc.handbook.markup import breakable, filters, table
 from pvcalc.units import show, show_input
 
 HEADS = ["Formula and inputs", "Printed", "Computed", "Difference", "Allowed", "Where printed", "Kind", "Seen", "Verdict"]
@@ -62,11 +62,11 @@ def _row(project, page, example, with_anchor):
     verdict = "agrees" if agrees else f"differs: {example.differs}"
     decimals = (len(example.answer.split(".")[1]) if "." in example.answer else 0) + 2
     allowed = show_input(example.tolerance()) + (f" ({escape(example.because)})" if example.because else "")
-    where = escape(example.locator)
+    where = breakable(example.locator)
     if example.source in project.data.sources:
-        where = inline.cite(project, page, example.source, example.locator) + f" {escape(example.locator)}"
-    result = f" → {example.result}" if example.result else ""
-    return [f'<span{anchor}><a href="{page.up}reference/formulas.html#{name}"><code>{name}</code></a></span>{result}<br>{escape(given)}',
+        where = inline.cite(project, page, example.source, example.locator) + f" {breakable(example.locator)}"
+    result = f" → {breakable(example.result)}" if example.result else ""
+    return [f'<span{anchor}><a href="{page.up}reference/formulas.html#{name}"><code>{breakable(name)}</code></a></span>{result}<br>{breakable(given)}',
             _answer(page, example), show(computed, decimals),
             show(computed - float(example.answer), decimals), allowed, where, example.kind, inline.mark(example.seen),
             f'<span class="verdict verdict--{"agrees" if agrees else "differs"}">{escape(verdict)}</span>']
