@@ -96,7 +96,7 @@ def test_bad_files_give_sentences(handbook, visit):
 
 
 def test_the_page_is_accessible_before_and_after(handbook, visit):
-    with visit(handbook, "desktop-dark", policy=False) as seen:
+    with visit(handbook, "desktop-dark") as seen:
         page = seen.open(PAGE).page
         assert seen.axe() == []
         assert choose(page, (DOWNLOADS / "audit-demo.csv").read_bytes()) == "Done: 150 attempts counted."

@@ -65,7 +65,7 @@ def test_hz14_past_its_review_date_every_kind_of_page_says_so(visit, handbook, p
 
 
 def test_hz14_a_saved_copy_says_that_it_is_one(visit, handbook):
-    with visit(handbook, "phone-light") as seen:
+    with visit(handbook, "phone-light", saves=True) as seen:
         seen.open("sizing.html")
         seen.page.evaluate("navigator.serviceWorker.ready.then(() => true)")
         seen.page.wait_for_function("caches.keys().then((names) => names.length > 0)")

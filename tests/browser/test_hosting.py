@@ -31,7 +31,7 @@ def test_headers_types_and_compression_come_through(below, built_site):
 
 
 def test_a_chapter_computes_and_the_saved_copy_governs_its_own_folder_only(below, browser):
-    with visiting(browser, below, "phone-light") as seen:
+    with visiting(browser, below, "phone-light", saves=True) as seen:
         seen.open("sizing.html")
         scope = seen.page.evaluate("navigator.serviceWorker.ready.then((ready) => ready.scope)")
         assert scope == below

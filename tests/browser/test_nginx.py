@@ -89,17 +89,18 @@ def test_search_index_keeps_within_its_weight(nginx):
 @pytest.fixture
 def weighed(nginx, browser):
     """A fresh visitor on a phone, and the kilobytes that came over the line so far."""
-    with visiting(browser, nginx.address, "phone-light", service_workers="block") as seen:
+    with visiting(browser, nginx.address, "phone-light") as seen:
         sizes = []
         seen.page.context.on("requestfinished", lambda request: sizes.append(request.sizes()["responseBodySize"]))
         yield seen, lambda: sum(sizes) / 1000
 
 
 @pytest.mark.parametrize("path", CHAPTERS)
-def test_first_visit_keeps_within_its_weight(weighed, path):
+def test_first_visit_keeps_within_its_weight_and_asks_no_other_host(weighed, path):
     seen, weight_kb = weighed
     seen.open(path)
     assert 60 < weight_kb() < VISIT_BUDGET_KB
+    assert seen.troubles == []
 
 
 def test_first_answer_is_light_and_asks_nobody_else(weighed):
@@ -112,13 +113,11 @@ def test_first_answer_is_light_and_asks_nobody_else(weighed):
     example.locator(".try", has_text="23.0").wait_for(timeout=60_000)
     example.locator(".try svg").wait_for(timeout=60_000)  # its picture too
     assert 200 < weight_kb() - visit < ENGINE_BUDGET_KB
-    # The test blocks the service worker, which would fetch the whole handbook into these sums; the page says so.
-    assert [trouble for trouble in seen.troubles if "Service Worker registration blocked" not in trouble
-            and "installing" not in trouble] == []
+    assert seen.troubles == []
 
 
 def test_saved_copy_opens_and_computes_when_the_server_is_gone(nginx, browser):
-    with visiting(browser, nginx.address, "phone-light") as seen:
+    with visiting(browser, nginx.address, "phone-light", saves=True) as seen:
         seen.open("index.html")
         seen.page.wait_for_function("navigator.serviceWorker.ready.then(() => Boolean(navigator.serviceWorker.controller))", timeout=60_000)
         nginx.stop()

@@ -73,7 +73,7 @@ def newer_site(built_site, tmp_path):
 
 
 def test_everything_opens_computes_and_is_found_after_the_network_is_cut(visit, built_site):
-    with Server(built_site) as server, visit(server.address, "phone-light") as seen:
+    with Server(built_site) as server, visit(server.address, "phone-light", saves=True) as seen:
         saved(seen)
         chapters = sorted(path.relative_to(built_site).as_posix() for path in built_site.rglob("*.html") if path.name != "404.html")
         seen.page.context.set_offline(True)
@@ -96,7 +96,7 @@ def test_everything_opens_computes_and_is_found_after_the_network_is_cut(visit, 
 
 
 def test_the_next_view_after_a_new_edition_is_wholly_new(visit, built_site, newer_site):
-    with Swap(built_site) as server, visit(server.address, "desktop-light") as seen:
+    with Swap(built_site) as server, visit(server.address, "desktop-light", saves=True) as seen:
         saved(seen).open("physiology.html")
         before = seen.page.locator('meta[name="handbook-build"]').get_attribute("content")
         server.folder = newer_site
@@ -117,7 +117,7 @@ def test_the_next_view_after_a_new_edition_is_wholly_new(visit, built_site, newe
 
 
 def test_a_network_that_does_not_answer_gives_way_to_the_saved_copy(visit, built_site):
-    with Swap(built_site) as server, visit(server.address, "phone-light") as seen:
+    with Swap(built_site) as server, visit(server.address, "phone-light", saves=True) as seen:
         saved(seen)
         server.holding.clear()
         try:
@@ -153,7 +153,7 @@ def test_a_copy_that_does_not_match_its_digests_is_not_kept(visit, built_site, t
     shutil.copytree(built_site, broken)
     with (broken / "js" / "shell.js").open("a") as script:
         script.write("\n")
-    with Server(broken) as server, visit(server.address, "phone-light") as seen:
+    with Server(broken) as server, visit(server.address, "phone-light", saves=True) as seen:
         seen.open("index.html")
         seen.page.locator('[data-banner="unsaved"]', has_text="could not be completed").wait_for(timeout=120_000)
 
@@ -174,7 +174,7 @@ def test_a_folder_reads_well_with_search_and_says_why_it_cannot_compute(visit, b
 
 
 def test_it_can_be_installed_with_its_own_icons(visit, handbook):
-    with visit(handbook, "phone-light") as seen:
+    with visit(handbook, "phone-light", saves=True) as seen:
         saved(seen)
         devtools = seen.page.context.new_cdp_session(seen.page)
         assert devtools.send("Page.getAppManifest")["errors"] == []

@@ -1,37 +1,29 @@
-"""The handbook's own pages in four views, under the site's policy."""
+"""The handbook's own pages on a phone, in both colours, under the site's policy (at a desk: test_every_page.py)."""
 
 import pytest
 
 from tests.browser.test_sampler import fonts_of, scheme, search_for
-from tests.browser.visits import ROOT, VIEWS
-
-# Every page is pictured small and dark, and wide and light; one of each kind in every view, and there axe looks too.
-# At every page axe looks elsewhere, in one view.
-CHAPTERS = sorted(path.stem + ".html" for path in (ROOT / "kb").glob("*.md"))
-OTHERS = ["cases/newborn.html", "drills/hypotension.html", "reference/formulas.html", "reference/verification.html", "reference/tables.html",
-          "404.html"]
-KINDS = ["indications.html", "sizing.html", "plan.html", "drills/hypotension.html", "reference/tables.html"]
-PICTURED = [(path, view) for path in CHAPTERS + OTHERS for view in sorted(VIEWS)
-            if view in ("phone-dark", "desktop-light") or path in KINDS]
+from tests.browser.visits import KINDS, PICTURED, picture_name
 
 
-@pytest.mark.parametrize("path, view", PICTURED)
-def test_page_is_quiet_fits_and_has_targets_for_a_thumb(visit, handbook, view, path):
-    with visit(handbook, view) as seen:
+@pytest.mark.parametrize("path", PICTURED)
+def test_page_is_quiet_fits_and_has_targets_for_a_thumb(visit, handbook, path):
+    with visit(handbook, "phone-light") as seen:
         seen.open(path)
-        seen.picture("page-" + path.replace("/", "-").split(".")[0])
-        assert seen.too_wide() == 0
-        assert seen.small_targets() == []
+        for turn in range(2):
+            seen.picture(picture_name(path))
+            assert seen.too_wide() == 0
+            assert seen.small_targets() == []
+            if path in KINDS:
+                assert seen.axe() == []
+            if turn == 0:
+                seen.switch_colours()
+        assert seen.view == "phone-dark"
         assert seen.troubles == []
 
 
-@pytest.mark.parametrize("path", KINDS)
-def test_axe_finds_nothing(visit, handbook, view, path):
-    with visit(handbook, view, policy=False) as seen:
-        assert seen.open(path).axe() == []
-
-
-@pytest.mark.parametrize("words", ["annulus", "systole", "gradient"])
+@pytest.mark.parametrize("words, view", [("annulus", "phone-light"), ("systole", "desktop-dark"), ("gradient", "phone-dark"),
+                                         ("balloon", "desktop-light")])
 def test_search_leads_to_a_chapter(visit, handbook, view, words):
     with visit(handbook, view) as seen:
         seen.open("index.html")
@@ -44,11 +36,12 @@ def test_search_leads_to_a_chapter(visit, handbook, view, words):
         assert seen.troubles == []
 
 
+@pytest.mark.parametrize("view", ["phone-light", "desktop-dark"])
 def test_colour_switch_is_remembered_and_nothing_else_is_stored(visit, handbook, view):
     with visit(handbook, view) as seen:
         seen.open("sizing.html")
         before = scheme(seen)
-        seen.page.locator(".md-header__option label:not([hidden])").click()
+        seen.switch_colours()
         seen.open("reference/formulas.html")
         assert {before, scheme(seen)} == {"default", "slate"}
         assert list(seen.page.evaluate("Object.keys(localStorage)")) == ["/.__palette"]

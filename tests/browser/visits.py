@@ -7,12 +7,27 @@ from pathlib import Path
 ROOT = Path(__file__).parents[2]
 SCREENSHOTS = ROOT / "build" / "screenshots"
 AXE = ROOT / "pvcalc" / "handbook" / "engine" / "node_modules" / "axe-core" / "axe.min.js"
-MOST_PICTURED_PX = 6000
+MOST_PICTURED_PX = 3000
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
+
+# Until the letters are there, two frames are drawn, and whatever slides or fades has come to rest.
+STILL = """async () => {
+  await document.fonts.ready;
+  const twice = () => new Promise((drawn) => requestAnimationFrame(() => requestAnimationFrame(drawn)));
+  const moves = (one) => one.playState === "running" && Number.isFinite(one.effect.getComputedTiming().endTime);
+  do await twice(); while (document.getAnimations().some(moves));
+}"""
+# Saving the whole handbook costs a fresh visitor more than all the rest; only what is about the saved copy waits for it.
+SAVES_NOTHING = "if (window.ServiceWorkerContainer) ServiceWorkerContainer.prototype.register = () => new Promise(() => {});"
 
 # Address of every page that a reader acts on: chapters, drills and cases.
 CHAPTERS = sorted(path.relative_to(ROOT / "kb").with_suffix(".html").as_posix()
                   for pattern in ("*.md", "drills/*.md", "cases/*.md") for path in (ROOT / "kb").glob(pattern))
+
+# Pages that are kept as pictures in every view, and of them one of each kind, at which axe looks in every view.
+PICTURED = [*sorted(path.stem + ".html" for path in (ROOT / "kb").glob("*.md")), "cases/newborn.html", "drills/hypotension.html",
+            "reference/formulas.html", "reference/verification.html", "reference/tables.html", "reference/series.html", "404.html"]
+KINDS = ["indications.html", "sizing.html", "plan.html", "drills/hypotension.html", "reference/series.html"]
 
 # Width, touch and colour scheme that every page must stand.
 VIEWS = {
@@ -55,22 +70,50 @@ class Visit:
         """Open a page of the site and wait until it is quiet."""
         self.page.goto(self.address + path, wait_until="load")
         self.page.wait_for_function("document.documentElement.classList.contains('js')")
-        self.page.evaluate("document.fonts.ready.then(() => new Promise((quiet) => requestAnimationFrame(() => requestAnimationFrame(quiet))))")
+        return self.still()
+
+    def still(self) -> "Visit":
+        """Wait until nothing on the page moves."""
+        self.page.evaluate(STILL)
         return self
 
+    def resize(self, width: int, height: int) -> "Visit":
+        """Give the window another size."""
+        self.page.set_viewport_size({"width": width, "height": height})
+        return self.still()
+
+    def switch_colours(self) -> "Visit":
+        """Press the switch between light and dark in the head of the page."""
+        self.page.locator(".md-header__option label:not([hidden])").click()
+        turned = {"light": "dark", "dark": "light"}
+        device, colours = self.view.split("-")
+        self.view = f"{device}-{turned[colours]}"
+        return self.still()
+
     def picture(self, name: str, whole: bool = True) -> Path:
-        """Keep a screenshot of the whole page, or of what is in sight, for a person to look at."""
+        """Keep a screenshot of the page, or of what is in sight, for a person to look at."""
         SCREENSHOTS.mkdir(parents=True, exist_ok=True)
         path = SCREENSHOTS / f"{name}-{self.view}.jpg"
-        width, height = self.page.evaluate("[document.documentElement.clientWidth, document.documentElement.scrollHeight]")
-        # The longest pages are hundreds of screens; their beginning shows what there is to see, and painting takes long.
-        part = {"clip": {"x": 0, "y": 0, "width": width, "height": min(height, MOST_PICTURED_PX)}} if whole else {}
-        self.page.screenshot(path=path, type="jpeg", quality=80, full_page=whole, animations="disabled", **part)
+        window = self.page.viewport_size
+        if whole:
+            # The longest pages are hundreds of screens; their beginning shows what there is to see. A window that is tall
+            # enough is painted in half the time of a page that is stitched together.
+            height = self.page.evaluate("document.documentElement.scrollHeight")
+            self.resize(window["width"], min(max(height, window["height"]), MOST_PICTURED_PX))
+        self.page.screenshot(path=path, type="jpeg", quality=80, animations="disabled")
+        if whole:
+            self.resize(**window)
         return path
 
     def too_wide(self) -> int:
         """Pixels that the page itself scrolls sideways; 0 is wanted."""
         return self.page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+
+    def reaching_out(self) -> list[str]:
+        """What stands beyond the right edge of the window, for the message of a failure."""
+        return self.page.evaluate("""[...document.querySelectorAll('body *')]
+            .filter((one) => one.checkVisibility() && one.getBoundingClientRect().right > document.documentElement.clientWidth + 1)
+            .map((one) => `${one.tagName}.${one.className} ${one.textContent.trim().slice(0, 40)}`).slice(0, 5)""")
 
     def small_targets(self, least: int = 44) -> list[str]:
         """Controls in sight that are lower than `least` CSS pixels (links inside a sentence are exempt)."""
@@ -81,20 +124,30 @@ class Visit:
             .filter((control) => control.getBoundingClientRect().height < least - 0.5)
             .map((control) => control.outerHTML.slice(0, 120))""", least)
 
-    def axe(self) -> list[str]:
-        """Accessibility faults found by axe-core; the visit must have been opened with `policy=False`."""
+    def axe(self, within: str = "html") -> list[str]:
+        """Accessibility faults found by axe-core, which the browser runs past the site's policy."""
         self.page.evaluate(AXE.read_text(encoding="utf-8"))
         # The size of targets is the one rule of WCAG 2.2 that axe leaves out unless it is asked.
-        found = self.page.evaluate("""axe.run(document, {resultTypes: ['violations'], rules: {'target-size': {enabled: true}}})
-            .then((result) => result.violations)""")
+        found = self.page.evaluate("""(within) => axe.run(within, {resultTypes: ['violations'], rules: {'target-size': {enabled: true}}})
+            .then((result) => result.violations)""", within)
         return [f"{fault['id']}: {fault['help']}: {node['target']} {node['failureSummary']}"
                 for fault in found for node in fault["nodes"]]
 
 
+def picture_name(path: str) -> str:
+    """Name of the pictures of a page of the handbook."""
+    return "page-" + path.replace("/", "-").split(".")[0]
+
+
 @contextmanager
-def visiting(browser, address, view, policy=True, **options):
-    """A fresh visitor with nothing stored. `policy=False` lets axe be injected past the site's policy."""
-    context = browser.new_context(bypass_csp=not policy, **{**VIEWS[view], **options})
+def visiting(browser, address, view, saves=False, **options):
+    """A fresh visitor with nothing stored, who asked for no motion, so that no test waits for what slides or fades.
+
+    With `saves` the whole handbook is kept on the device, as on a reader's.
+    """
+    context = browser.new_context(**{"reduced_motion": "reduce", **VIEWS[view], **options})
+    if not saves:
+        context.add_init_script(SAVES_NOTHING)
     try:
         yield Visit(context.new_page(), address, view)
     finally:
