@@ -69,6 +69,15 @@ def handbook(built_site):
         yield server.address
 
 
+@pytest.fixture(scope="session")
+def every_page(built_site):
+    """Addresses of all pages; of the worksheets, made by one template from one kind of row, the longest and the shortest."""
+    found = sorted(path.relative_to(built_site).as_posix() for path in built_site.rglob("*.html"))
+    assert len(found) > 50
+    sheets = sorted((name for name in found if name.startswith("worksheets/")), key=lambda name: (built_site / name).stat().st_size)
+    return [name for name in found if name not in sheets[1:-1]]
+
+
 @pytest.fixture(params=sorted(VIEWS))
 def view(request):
     """Phone and desktop, light and dark."""

@@ -10,15 +10,6 @@ LARGE_TEXT = "document.documentElement.style.setProperty('font-size', '200%', 'i
 NARROW_PX, DESK = 320, (1280, 800)
 
 
-@pytest.fixture(scope="module")
-def names(built_site):
-    found = sorted(path.relative_to(built_site).as_posix() for path in built_site.rglob("*.html"))
-    assert len(found) > 50
-    # Worksheets are made by one template from one kind of row: the longest and the shortest stand for all.
-    sheets = sorted((name for name in found if name.startswith("worksheets/")), key=lambda name: (built_site / name).stat().st_size)
-    return [name for name in found if name not in sheets[1:-1]]
-
-
 def faults_at_a_desk(seen, name):
     """What axe says in light colours, and of one page of each kind in dark ones; pictures for a person."""
     faults = seen.open(name).axe()
@@ -45,10 +36,10 @@ def faults_when_narrow_or_large(seen):
 
 
 @pytest.mark.parametrize("part", range(4))
-def test_page_stands_axe_a_narrow_window_and_large_text(browser, handbook, names, part):
+def test_page_stands_axe_a_narrow_window_and_large_text(browser, handbook, every_page, part):
     faults = []
     with visiting(browser, handbook, "desktop-light") as seen:
-        for name in names[part::4]:
+        for name in every_page[part::4]:
             told = faults_at_a_desk(seen, name) + faults_when_narrow_or_large(seen) + seen.troubles
             faults += [f"{name}: {fault}" for fault in told]
             seen.troubles.clear()

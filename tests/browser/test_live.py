@@ -24,6 +24,7 @@ def test_a_typed_comma_is_understood_and_the_answer_is_shown_with_its_picture(vi
         assert seen.troubles == []
 
 
+@pytest.mark.parametrize("view", ["phone-light", "desktop-dark"])
 def test_a_refusal_clears_the_result_and_is_tied_to_its_field_and_told(visit, handbook, view):
     with visit(handbook, view) as seen:
         form = sizing(seen).give(annulus_mm="18.4")

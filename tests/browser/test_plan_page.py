@@ -7,7 +7,7 @@ from playwright.sync_api import expect
 from pypdf import PdfReader
 
 from pvcalc.handbook import plans
-from tests.browser.visits import ROOT, SCREENSHOTS
+from tests.browser.visits import ROOT, SCREENSHOTS, visiting
 
 CASES = {"newborn": "newborn", "school_child": "school-child", "adult_two_balloons": "adult-two-balloons", "dysplastic": "dysplastic"}
 
@@ -52,26 +52,50 @@ def cells(page, root, part):
         .map((cell) => cell.textContent.replace(/\\s+/g, ' ').trim())""", [root, part])
 
 
-@pytest.mark.parametrize("case", sorted(CASES))
-def test_a_case_typed_on_a_phone_gives_the_page_of_the_case(handbook, visit, case):
-    inputs = plans.read_case(ROOT / plans.CASES / f"{case}.yml")
-    with visit(handbook, "phone-light") as seen:
-        seen.open(f"cases/{CASES[case]}.html")
+@pytest.fixture(scope="module", params=sorted(CASES))
+def typed(request, browser, handbook):
+    """One case typed on a phone and computed: its name, the visitor, and by part what the case's own page tells."""
+    with visiting(browser, handbook, "phone-light") as seen:
+        seen.open(f"cases/{CASES[request.param]}.html")
         parts = seen.page.evaluate("[...new Set([...document.querySelectorAll('.plan-case [data-part]')].map((part) => part.dataset.part))]")
         wanted = {part: (told(seen.page, ".plan-case", part), cells(seen.page, ".plan-case", part)) for part in parts}
         assert seen.too_wide() == 0
         seen.open("plan.html")
-        type_case(seen, inputs)
+        type_case(seen, plans.read_case(ROOT / plans.CASES / f"{request.param}.yml"))
         computed(seen)
-        assert {"sizing", "treat", "follow_up"} <= set(parts)
-        for part in parts:
-            assert (told(seen.page, ".plan__output", part), cells(seen.page, ".plan__output", part)) == wanted[part], part
-        assert seen.too_wide() == 0
-        assert seen.small_targets() == []
-        seen.picture(f"plan-{case}")
-        text = seen.page.inner_text(".plan__output")
-        assert "NaN" not in text and "undefined" not in text and "Infinity" not in text
-        assert seen.troubles == []
+        yield request.param, seen, wanted
+
+
+def test_a_case_typed_on_a_phone_gives_the_page_of_the_case(typed):
+    case, seen, wanted = typed
+    assert {"sizing", "treat", "follow_up"} <= set(wanted)
+    for part, lines_and_cells in wanted.items():
+        assert (told(seen.page, ".plan__output", part), cells(seen.page, ".plan__output", part)) == lines_and_cells, part
+    assert seen.too_wide() == 0
+    assert seen.small_targets() == []
+    seen.picture(f"plan-{case}")
+    text = seen.page.inner_text(".plan__output")
+    assert "NaN" not in text and "undefined" not in text and "Infinity" not in text
+    assert seen.troubles == []
+
+
+def test_hz16_the_print_has_three_sheets_with_edition_build_inputs_and_the_operators_line(typed):
+    case, seen, _ = typed
+    stamps = seen.page.evaluate("[...document.querySelectorAll('.plan__sheet')].map((sheet) => sheet.textContent)")
+    assert len(stamps) == 3
+    for sheet in stamps:
+        assert "Edition " in sheet and "build " in sheet and "No name, no number" in sheet and "weight " in sheet and "____" in sheet
+    SCREENSHOTS.mkdir(parents=True, exist_ok=True)
+    for paper in ("A4", "Letter"):
+        path = SCREENSHOTS / f"plan-{case}-{paper}.pdf"
+        seen.page.pdf(path=path, format=paper, print_background=True)
+        sheets = [" ".join(sheet.extract_text().split()) for sheet in PdfReader(path).pages]
+        assert len(sheets) == 3, paper
+        for sheet in sheets:
+            assert "Edition 1" in sheet and "Printed 20" in sheet and "not controlled" in sheet, paper
+    # Letters grow where a case leaves room (the longest leaves none), and shrink by a tenth at most.
+    sizes = seen.page.evaluate("[...document.querySelectorAll('.plan__sheet')].map((sheet) => Number(sheet.style.getPropertyValue('--plan-fit')))")
+    assert min(sizes) >= 0.9 and (max(sizes) > 1 or case == "adult_two_balloons")
 
 
 def test_nothing_stands_before_the_age_and_every_field_starts_empty(handbook, visit):
@@ -114,27 +138,3 @@ def test_hz11_a_thousands_mark_is_refused_at_its_field(handbook, visit):
         expect(seen.page.locator("#plan-weight_kg-fault")).not_to_be_empty(timeout=60000)
         assert "both a comma and a point" in seen.page.inner_text("#plan-weight_kg-fault")
         assert seen.page.query_selector(".plan__sheet") is None
-
-
-@pytest.mark.parametrize("case", sorted(CASES))
-def test_hz16_the_print_has_three_sheets_with_edition_build_inputs_and_the_operators_line(handbook, visit, case):
-    inputs = plans.read_case(ROOT / plans.CASES / f"{case}.yml")
-    with visit(handbook, "desktop-light") as seen:
-        seen.open("plan.html")
-        type_case(seen, inputs)
-        computed(seen)
-        stamps = seen.page.evaluate("[...document.querySelectorAll('.plan__sheet')].map((sheet) => sheet.textContent)")
-        assert len(stamps) == 3
-        for sheet in stamps:
-            assert "Edition " in sheet and "build " in sheet and "No name, no number" in sheet and "weight " in sheet and "____" in sheet
-        SCREENSHOTS.mkdir(parents=True, exist_ok=True)
-        for paper in ("A4", "Letter"):
-            path = SCREENSHOTS / f"plan-{case}-{paper}.pdf"
-            seen.page.pdf(path=path, format=paper, print_background=True)
-            sheets = [" ".join(sheet.extract_text().split()) for sheet in PdfReader(path).pages]
-            assert len(sheets) == 3, paper
-            for sheet in sheets:
-                assert "Edition 1" in sheet and "Printed 20" in sheet and "not controlled" in sheet, paper
-        # Letters grow where a case leaves room (the longest leaves none), and shrink by a tenth at most.
-        sizes = seen.page.evaluate("[...document.querySelectorAll('.plan__sheet')].map((sheet) => Number(sheet.style.getPropertyValue('--plan-fit')))")
-        assert min(sizes) >= 0.9 and (max(sizes) > 1 or case == "adult_two_balloons")

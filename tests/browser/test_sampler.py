@@ -57,6 +57,7 @@ def test_search_works_from_a_folder_without_a_server(visit, sampler_site):
         assert seen.troubles == []
 
 
+@pytest.mark.parametrize("view", ["phone-dark", "desktop-light"])
 def test_colour_switch_changes_the_page_and_is_remembered(visit, sampler, view):
     with visit(sampler, view) as seen:
         seen.open("index.html")
@@ -70,6 +71,7 @@ def test_colour_switch_changes_the_page_and_is_remembered(visit, sampler, view):
         assert seen.troubles == []
 
 
+@pytest.mark.parametrize("view", ["phone-dark", "desktop-light"])
 def test_first_minute_is_one_tap_away_and_a_drill_two(visit, sampler, view):
     with visit(sampler, view) as seen:
         seen.open("tables.html").page.locator("header").get_by_role("link", name="First minute").click()
