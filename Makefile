@@ -31,6 +31,8 @@ PIP := $(PY) -m pip install -qq --disable-pip-version-check --no-input -c .ci/co
 # A site is dated by its commit, so that one commit gives one site, byte for byte.
 export SOURCE_DATE_EPOCH := $(shell git log -1 --format=%ct 2>/dev/null || echo 0)
 export NO_MKDOCS_2_WARNING := 1
+# A machine that forbids Python to keep what it compiled pays for it in every process; tests/ alone costs six seconds each.
+export PYTHONDONTWRITEBYTECODE :=
 
 .PHONY: handbook site serve check check-fast release gates first-minutes bench mutants table-mutants setup clean
 .DEFAULT_GOAL := handbook
