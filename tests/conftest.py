@@ -22,7 +22,7 @@ LONGEST = ["test_pages.py", "test_every_page.py", "test_interpreters.py", "test_
 # The same examples on every run, so that a failure is a finding and never luck; `make bench` looks further.
 QUIET = dict(deadline=None, derandomize=True, database=None, suppress_health_check=[HealthCheck.too_slow])
 settings.register_profile("check", max_examples=60, **QUIET)
-settings.register_profile("fast", max_examples=25, **QUIET)  # make check-fast: while writing
+settings.register_profile("fast", max_examples=15, **QUIET)  # make check-fast: while writing
 # A mutant only asks whether any example fails: no time for the smallest one.
 settings.register_profile("mutants", max_examples=60, phases=[Phase.explicit, Phase.generate],
                           report_multiple_bugs=False, **QUIET)

@@ -27,9 +27,6 @@ def data(loaded):
     return json.loads(assets.data_text(loaded))
 
 
-FILES = [("demo", DEMO, list(csv.DictReader(io.StringIO(DEMO))))] + [(f"file {n}", *random_file(n)) for n in range(200)]
-
-
 # --- a second count of everything, written from the printed definitions and not from the tables ---------------------
 
 
@@ -150,8 +147,9 @@ class Second:
 
 @pytest.fixture(scope="module")
 def audited(data):
-    """A `Second` of every file."""
-    return [Second(name, rows, audit.audit(data, SCHEMA, text, CHART).result) for name, text, rows in FILES]
+    """A `Second` of every file: the demo and the random ones."""
+    files = [("demo", DEMO, list(csv.DictReader(io.StringIO(DEMO))))] + [(f"file {n}", *random_file(n)) for n in range(200)]
+    return [Second(name, rows, audit.audit(data, SCHEMA, text, CHART).result) for name, text, rows in files]
 
 
 def test_the_demo_is_the_one_the_generator_writes_and_says_that_it_is_invented():

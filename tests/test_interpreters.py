@@ -3,7 +3,7 @@
 Every printed example and random inputs for every formula go through CPython and through MicroPython (the
 reader's engine, under node): the shown text and every sentence must be identical, raw numbers within 1e-12 of each other
 (a module that computes with lgamma or erf may declare a wider `AGREES_WITHIN` for a formula). `make check` sends 1,000
-inputs a formula, `make check-fast` 250, `make bench` 100,000.
+inputs a formula, `make check-fast` 100, `make bench` 100,000.
 """
 
 import json
@@ -23,7 +23,7 @@ from tests import random_inputs, shared_lint
 from tests.effort import effort
 
 ENTRIES = catalogue.load()
-CASES = effort(fast=250, check=1000, bench=int(os.environ.get("PVCALC_RANDOM_CASES", "100000")))
+CASES = effort(fast=100, check=1000, bench=int(os.environ.get("PVCALC_RANDOM_CASES", "100000")))
 # A smaller share of the cases for what takes more than a millisecond there: whole traces and cohorts, searches.
 SLOWER = ("kaplan_meier risk_adjusted_signals risk_adjusted_path funnel_limits funnel_alarm cases_for_power "
           "exact_interval benchmark_test run_risk shelf_choices beats_in_traces_count peak_to_peak_from_trace_mmhg "

@@ -13,9 +13,9 @@ from tests.effort import effort
 from tests.random_patients import patients
 from tests.test_plan import ANSWERS, GRADES, numbers
 
-MANY = effort(fast=500, check=2000, bench=2000)
+MANY = effort(fast=200, check=2000, bench=2000)
 # Both interpreters; all of them only in `make bench`, for a plan takes the engine a sixth of a second.
-MOST = effort(fast=25, check=75, bench=2000)
+MOST = effort(fast=10, check=75, bench=2000)
 
 
 @pytest.fixture(scope="module")
