@@ -99,19 +99,19 @@ def contrast(data, patient, weight, rate, made, missing, warnings):
         volume = setting(data, "rv_injection_ml_kg") * weight
         if not caps(data, volume, "rv_injection_cap_ml", 1):
             run["value"], run["unit"] = volume, "ml"
-            run["text"] = "up to " + show_named(volume, "ml") + "; " + run["text"]
+            run["text"] = "up to " + show_named(volume, "limit_ml") + "; " + run["text"]
             run["steps"] = setting_text(data, "rv_injection_ml_kg") + " × " + show_input(weight) + " kg"
     made["contrast"].append(run)
 
 
 def remaining(ceiling, used):
     """Words for a ceiling and what remains of it."""
-    text = "ceiling " + show_named(ceiling, "ml")
+    text = "ceiling " + show_named(ceiling, "limit_ml")
     if used is None:
         return text + "; remaining not known while the volume used is blank"
     if used > ceiling:
         return text + "; passed by " + show_named(used - ceiling, "ml")
-    return text + "; remaining " + show_named(ceiling - used, "ml")
+    return text + "; remaining " + show_named(ceiling - used, "limit_ml")
 
 
 def child_contrast(data, weight, used, made, warnings):
@@ -181,7 +181,8 @@ def anaesthetic(data, weight, made):
         dose = volume * setting(data, strength) * 10
         steps = setting_text(data, per_kg) + " × " + show_input(weight) + " kg = " + show_named(by_weight, "mg") + ", cap " + setting_text(data, cap_key)
         steps += "; " + setting_text(data, strength) + " holds 10 mg/mL for each per cent"
-        made["local_anaesthetic"].append(row(label, volume, "ml", "at most " + show_named(dose, "mg") + " = " + show_named(volume, "ml") + " of "
+        made["local_anaesthetic"].append(row(label, volume, "ml", "at most " + show_named(dose, "limit_mg") + " = "
+                                             + show_named(volume, local_anaesthetic_limit_ml.name, 2) + " of "
                                              + setting_text(data, strength), steps, local_anaesthetic_limit_ml.name,
                                              "as reported, formulary decides; two drugs add up", "read"))
 
@@ -246,7 +247,7 @@ def blood(data, patient, weight, made, missing):
     if loss is None:
         made["blood"].append(row("Blood loss to the floor", text="none: " + fault, provenance="read"))
         return
-    made["blood"].append(row("Blood loss to the floor", loss, "ml", show_named(loss, "ml"), "from " + show_input(patient["haematocrit_percent"])
+    made["blood"].append(row("Blood loss to the floor", loss, "ml", show_named(loss, allowable_blood_loss_ml.name), "from " + show_input(patient["haematocrit_percent"])
                              + " % to " + setting_text(data, "haematocrit_floor_percent"), allowable_blood_loss_ml.name,
                              "a cyanosed newborn needs a higher floor", "read"))
 

@@ -144,7 +144,9 @@ CAPITALS = {
 
 MOST_TYPED_CHARACTERS = 24
 # Doses and pump rates are shown without a trailing zero: 25.0 mg has been read as 250 mg.
-DOSES = ("mg", "mg_kg", "micrograms", "micrograms_kg_min", "ml_h")
+DOSES = ("mg", "mg_kg", "micrograms", "micrograms_kg_min", "ml", "ml_h")
+# Names of what must not be passed: it is never shown higher than it is.
+CEILINGS = ("limit_ml", "limit_mg", "allowable_blood_loss_ml")
 # What a reader may type or paste around a number without meaning it; see `trimmed`.
 BLANKS = " \t\r\n\u00a0\u2009\u202f\ufeff"
 
@@ -234,26 +236,27 @@ def _first_digit_place(value):
     return place
 
 
-def show(value, decimals):
+def show(value, decimals, down=False):
     """A number as the reader sees it.
 
     Args:
         value: finite int or float.
         decimals: digits after the point, 0 to 12. A value that is not zero but would be shown as zero
             gets as many more decimals as it takes to show its first digit, at most 12.
+        down: round towards zero, for a ceiling.
     Returns text with a true minus sign, a leading zero, and thin spaces in whole parts above four digits.
     Raises: ValueError when the value is not a finite number.
 
-    Rounding is half away from zero, after snapping to 12 significant digits: 1.2 × 12 is
+    Rounding is half away from zero (or down), after snapping to 12 significant digits: 1.2 × 12 is
     14.399999999999999 in binary and must be shown like 14.4.
     """
     if not is_number(value):
         raise ValueError("only a finite number can be shown")
-    key = (value, decimals)
+    key = (value, decimals, down)
     if key not in _SHOWN:
         if len(_SHOWN) >= MOST_SHOWN:
             _SHOWN.clear()
-        _SHOWN[key] = _shown(value, decimals)
+        _SHOWN[key] = _shown(value, decimals, down)
     return _SHOWN[key]
 
 
@@ -262,27 +265,29 @@ MOST_SHOWN = 2000
 _SHOWN = {}  # a plan shows the same few hundred numbers again and again, and a phone is slow at it
 
 
-def _shown(value, decimals):
+def _shown(value, decimals, down):
     size = abs(float(value))
     if size < SMALLEST:
         return _written(0, decimals, False)
     place = _first_digit_place(size)
     snapped = _scaled(size, 11 - place)  # twelve significant digits, as a whole number
     shift = decimals - (11 - place)
-    digits = _shifted(snapped, shift)
+    digits = _shifted(snapped, shift, down)
     if digits == 0:
         if place < -12:
             return "less than 0.000000000001" if value > 0 else "within 0.000000000001 of 0"
         decimals = -place
-        digits = _shifted(snapped, decimals - (11 - place))
+        digits = _shifted(snapped, decimals - (11 - place), down)
     return _written(digits, decimals, value < 0)
 
 
-def _shifted(whole, places):
-    """`whole` times ten to `places`, halves away from zero."""
+def _shifted(whole, places, down):
+    """`whole` times ten to `places`, halves away from zero; or the whole part alone."""
     if places >= 0:
         return whole * 10 ** places
     divisor = 10 ** -places
+    if down:
+        return whole // divisor
     return (2 * whole + divisor) // (2 * divisor)
 
 
@@ -314,11 +319,11 @@ def show_input(value):
 
 
 def show_named(value, name, decimals=None):
-    """A number with the decimals and symbol of the unit its name carries."""
+    """A number with the decimals and symbol of the unit its name carries; a ceiling is rounded down."""
     unit = unit_of(name)
     if decimals is None:
         decimals = unit["decimals"] if unit else 2
-    text = show(value, decimals)
+    text = show(value, decimals, any([name.endswith(ceiling) for ceiling in CEILINGS]))
     if unit and unit["suffix"] in DOSES and "." in text:
         text = text.rstrip("0").rstrip(".")
     return with_unit(text, name)

@@ -328,7 +328,7 @@ def test_hz12_a_blank_is_never_a_zero(made):
     assert blank["derived"]["body_surface_m2"] is None and blank["drugs"] == []
     unused = made(**CHILD)["limits"]["contrast"][0]["text"]
     nought = made(**CHILD, contrast_used_ml=0)["limits"]["contrast"][0]["text"]
-    assert "not known" in unused and "remaining 90.0" in nought
+    assert "not known" in unused and "remaining 90\u00a0mL" in nought
 
 
 def test_hz18_the_sign_of_z_is_said_in_words_too(made):
@@ -419,7 +419,7 @@ def test_protamine_of_several_boluses_by_hand(made):
 def test_contrast_of_a_child_by_hand(made):
     rows = made(**CHILD, contrast_used_ml=100)["limits"]["contrast"]
     assert [row["value"] for row in rows[:3]] == [90, 108, 144]
-    assert "passed by 10.0" in rows[0]["text"] and "remaining 44.0" in rows[2]["text"] and "stop and think" in rows[3]["text"]
+    assert "passed by 10\u00a0mL" in rows[0]["text"] and "remaining 44\u00a0mL" in rows[2]["text"] and "stop and think" in rows[3]["text"]
 
 
 # Command line

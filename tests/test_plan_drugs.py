@@ -40,11 +40,11 @@ TEN = [
     ("Phenylephrine, first bolus", 50, "micrograms", "50 micrograms", "5 micrograms/kg × 10 kg = 50 micrograms; cap 100 micrograms"),
     ("Propranolol IV, one step", 0.2, "mg", "0.2 mg", "0.02 mg/kg × 10 kg = 0.2 mg; cap 1 mg"),
     # 100 micrograms are 0.1 mg, at 0.1 mg/mL 1 mL
-    ("Adrenaline, arrest", 100, "micrograms", "100 micrograms = 1.00 mL of 0.1 mg/mL", "10 micrograms/kg × 10 kg = 100 micrograms; cap 1 mg"),
+    ("Adrenaline, arrest", 100, "micrograms", "100 micrograms = 1 mL of 0.1 mg/mL", "10 micrograms/kg × 10 kg = 100 micrograms; cap 1 mg"),
     ("Defibrillation, first shock", 40, "j", "40 J", "4 J/kg × 10 kg = 40 J; cap 200 J"),
     ("Amiodarone, shockable arrest", 50, "mg", "50 mg", "5 mg/kg × 10 kg = 50 mg; cap 300 mg"),
     ("Atropine", 0.2, "mg", "0.2 mg", "0.02 mg/kg × 10 kg = 0.2 mg; cap 0.6 mg"),
-    ("Adrenaline into the muscle, anaphylaxis", 0.1, "mg", "0.1 mg = 0.10 mL of 1 mg/mL", "0.01 mg/kg × 10 kg = 0.1 mg; cap 0.5 mg"),
+    ("Adrenaline into the muscle, anaphylaxis", 0.1, "mg", "0.1 mg = 0.1 mL of 1 mg/mL", "0.01 mg/kg × 10 kg = 0.1 mg; cap 0.5 mg"),
     ("Fluid, anaphylaxis, first bolus", 100, "ml", "100 mL", "10 mL/kg × 10 kg = 100 mL; cap 500 mL"),
     # dose × 10 kg × 60 minutes over the strength
     ("Esmolol, infusion", 3, "ml_h", "50 micrograms/kg/min = 3 mL/h of 10000 micrograms/mL", "start 50 micrograms/kg/min, ceiling 300 micrograms/kg/min"),
@@ -66,9 +66,9 @@ def test_ten_kilograms_by_hand():
 @pytest.mark.parametrize("label, value, text, capped", [
     ("Volume, first bolus", 250, "250 mL", True), ("Esmolol, load over 1 to 2 minutes", 50000, "50000 micrograms", False),
     ("Phenylephrine, first bolus", 100, "100 micrograms", True), ("Propranolol IV, one step", 1, "1 mg", True),
-    ("Adrenaline, arrest", 1000, "1000 micrograms = 10.00 mL of 0.1 mg/mL", False), ("Defibrillation, first shock", 200, "200 J", True),
+    ("Adrenaline, arrest", 1000, "1000 micrograms = 10 mL of 0.1 mg/mL", False), ("Defibrillation, first shock", 200, "200 J", True),
     ("Amiodarone, shockable arrest", 300, "300 mg", True), ("Atropine", 0.6, "0.6 mg", True),
-    ("Adrenaline into the muscle, anaphylaxis", 0.5, "0.5 mg = 0.50 mL of 1 mg/mL", True), ("Fluid, anaphylaxis, first bolus", 500, "500 mL", True)])
+    ("Adrenaline into the muscle, anaphylaxis", 0.5, "0.5 mg = 0.5 mL of 1 mg/mL", True), ("Fluid, anaphylaxis, first bolus", 500, "500 mL", True)])
 def test_a_hundred_kilograms_by_hand(label, value, text, capped):
     row = table(weight_kg=100)[label]
     assert row["value"] == value and plain(row["text"]) == text and row["steps"].endswith(" applies") is capped
@@ -133,7 +133,7 @@ def test_a_recalled_strength_gives_no_millilitres():
 
 def test_half_the_strength_is_twice_the_volume():
     row = table(settings={"adrenaline_im_strength_mg_ml": 0.5})["Adrenaline into the muscle, anaphylaxis"]
-    assert plain(row["text"]) == "0.1 mg = 0.20 mL of 0.5 mg/mL"
+    assert plain(row["text"]) == "0.1 mg = 0.2 mL of 0.5 mg/mL"
 
 
 def test_a_rate_that_is_refused_is_told_and_not_given():

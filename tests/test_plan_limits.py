@@ -91,22 +91,22 @@ def test_the_ladder_of_a_child_of_ten_kilograms():
     made, missing, warnings = limits(**CHILD, contrast_used_ml=55)
     rows = [plain(row) for row in made["contrast"]]
     assert [(row["label"], row["value"], row["unit"], row["text"], row["steps"], row["provenance"]) for row in rows[:3]] == [
-        ("Contrast, stop and think", 50, "ml", "ceiling 50.0 mL; passed by 5.0 mL", "5 mL/kg × 10 kg = 50.0 mL", "read"),
-        ("Contrast, high", 60, "ml", "ceiling 60.0 mL; remaining 5.0 mL", "6 mL/kg × 10 kg = 60.0 mL", "read"),
-        ("Contrast, hard stop without the consultant", 80, "ml", "ceiling 80.0 mL; remaining 25.0 mL", "8 mL/kg × 10 kg = 80.0 mL", "read")]
+        ("Contrast, stop and think", 50, "ml", "ceiling 50 mL; passed by 5 mL", "5 mL/kg × 10 kg = 50 mL", "read"),
+        ("Contrast, high", 60, "ml", "ceiling 60 mL; remaining 5 mL", "6 mL/kg × 10 kg = 60 mL", "read"),
+        ("Contrast, hard stop without the consultant", 80, "ml", "ceiling 80 mL; remaining 25 mL", "8 mL/kg × 10 kg = 80 mL", "read")]
     assert (rows[3]["label"], rows[3]["value"], rows[3]["unit"], rows[3]["text"], rows[3]["steps"], rows[3]["formula"]) == (
         "Contrast used", 5.5, "ml_per_kg", "5.5 mL/kg: stop and think", "55 mL over 10 kg", "contrast_ml_per_kg")
     assert warnings == [] and not any("contrast" in text for text in missing) and len(rows) == 5
     # 1 mL/kg × 10 kg
     assert (rows[4]["value"], rows[4]["unit"], rows[4]["steps"]) == (10, "ml", "1 mL/kg × 10 kg")
-    assert rows[4]["text"] == "up to 10.0 mL; not above 1 mL/kg, at most 30 mL and 15 mL/s; never through an end-hole catheter" and rows[4]["provenance"] == "read"
+    assert rows[4]["text"] == "up to 10 mL; not above 1 mL/kg, at most 30 mL and 15 mL/s; never through an end-hole catheter" and rows[4]["provenance"] == "read"
 
 
 def test_the_ladder_is_capped_and_its_source_is_practice_where_nothing_else_is_known():
     rows = [plain(row) for row in limits(**{**CHILD, "weight_kg": 25}, notes={"contrast_child_high_ml_kg": {}, "contrast_child_hard_stop_ml_kg": None})[0]["contrast"]]
     assert [row["value"] for row in rows[:3]] == [125, 150, 150] and [row["provenance"] for row in rows[:3]] == ["read", "practice", "practice"]
     assert [row["steps"].endswith(", capped at 150 mL") for row in rows[:3]] == [False, False, True]
-    assert rows[0]["text"] == "ceiling 125.0 mL; remaining not known while the volume used is blank" and len(rows) == 4
+    assert rows[0]["text"] == "ceiling 125 mL; remaining not known while the volume used is blank" and len(rows) == 4
     assert "contrast used so far, for what remains of it (0 before the case)" in limits(**CHILD)[1]
 
 
@@ -131,7 +131,7 @@ def test_the_smallest_rule_of_an_adult_comes_first():
     rate = egfr_ckd_epi_2021_ml_min_173(creatinine_umol_l=176.8, age_years=40, sex="male")
     rows = {row["label"]: plain(row) for row in made["contrast"]}
     assert list(rows) == ["Contrast, volume over filtration rate below 2.00", "Contrast, Cigarroa's rule", "Contrast, the adult cap", "One right ventricular injection"]
-    assert rows["Contrast, Cigarroa's rule"]["value"] == pytest.approx(150) and rows["Contrast, Cigarroa's rule"]["text"] == "ceiling 150.0 mL; remaining 90.0 mL"
+    assert rows["Contrast, Cigarroa's rule"]["value"] == pytest.approx(150) and rows["Contrast, Cigarroa's rule"]["text"] == "ceiling 150 mL; remaining 90 mL"
     first = rows["Contrast, volume over filtration rate below 2.00"]
     assert first["value"] == 2 * rate and first["note"] == "The smallest rule counts. A ceiling, never a safe volume." and first["formula"] == "contrast_renal_ratio"
     assert first["steps"] == f"2.00 × {rate:.1f} mL/min/1.73 m²; the rule was made with clearance"
@@ -158,10 +158,17 @@ def test_without_creatinine_the_cap_of_an_adult_stands_alone():
         assert [row["value"] for row in rows if "filtration" in row["label"]] == [2 * rate]
 
 
-@pytest.mark.parametrize("used, said", [(None, "ceiling 50.0 mL; remaining not known while the volume used is blank"), (0, "ceiling 50.0 mL; remaining 50.0 mL"),
-                                        (50, "ceiling 50.0 mL; remaining 0.0 mL"), (51, "ceiling 50.0 mL; passed by 1.0 mL"), (120, "ceiling 50.0 mL; passed by 70.0 mL")])
+@pytest.mark.parametrize("used, said", [(None, "ceiling 50 mL; remaining not known while the volume used is blank"), (0, "ceiling 50 mL; remaining 50 mL"),
+                                        (50, "ceiling 50 mL; remaining 0 mL"), (51, "ceiling 50 mL; passed by 1 mL"), (120, "ceiling 50 mL; passed by 70 mL")])
 def test_what_remains_of_a_ceiling(used, said):
     assert remaining(50, used).replace("\u00a0", " ") == said
+
+
+def test_a_ceiling_and_what_remains_of_it_are_rounded_down():
+    assert remaining(23.09, 10.02).replace("\u00a0", " ") == "ceiling 23 mL; remaining 13 mL"
+    newborn = [plain(row)["text"] for row in limits(**{**CHILD, "weight_kg": 3.2})[0]["local_anaesthetic"]]
+    # 3 and 6 mg/kg × 3.2 kg: 9.6 and 19.2 mg, at 10 mg/mL
+    assert newborn == ["at most 9.6 mg = 0.96 mL of 1 %", "at most 19.2 mg = 1.92 mL of 1 %"]
 
 
 # Doses
@@ -170,12 +177,12 @@ def test_what_remains_of_a_ceiling(used, said):
 def test_local_anaesthetic_by_weight_and_under_its_cap():
     plain_row, mixed = [plain(row) for row in limits(**CHILD)[0]["local_anaesthetic"]]
     # 3 mg/kg × 10 kg is 30 mg, and one per cent holds 10 mg/mL: 3 mL
-    assert (plain_row["label"], plain_row["value"], plain_row["unit"], plain_row["text"]) == ("Lidocaine, plain", 3, "ml", "at most 30 mg = 3.0 mL of 1 %")
+    assert (plain_row["label"], plain_row["value"], plain_row["unit"], plain_row["text"]) == ("Lidocaine, plain", 3, "ml", "at most 30 mg = 3 mL of 1 %")
     assert plain_row["steps"] == "3 mg/kg × 10 kg = 30 mg, cap 200 mg; 1 % holds 10 mg/mL for each per cent"
-    assert (mixed["label"], mixed["value"], mixed["text"]) == ("Lidocaine with adrenaline", 6, "at most 60 mg = 6.0 mL of 1 %")
+    assert (mixed["label"], mixed["value"], mixed["text"]) == ("Lidocaine with adrenaline", 6, "at most 60 mg = 6 mL of 1 %")
     assert plain_row["formula"] == "local_anaesthetic_limit_ml" and plain_row["provenance"] == "read" and "formulary decides" in plain_row["note"]
     heavy = [plain(row) for row in limits(**ADULT, settings={"lidocaine_strength_percent": 2.0})[0]["local_anaesthetic"]]
-    assert [(row["value"], row["text"]) for row in heavy] == [(10, "at most 200 mg = 10.0 mL of 2 %"), (20, "at most 400 mg = 20.0 mL of 2 %")]
+    assert [(row["value"], row["text"]) for row in heavy] == [(10, "at most 200 mg = 10 mL of 2 %"), (20, "at most 400 mg = 20 mL of 2 %")]
     assert limits(**CHILD, settings={"lidocaine_strength_percent": 9.0})[0]["local_anaesthetic"] == []
     assert [row["value"] for row in limits(**CHILD, settings={"lidocaine_plain_mg_kg": 0.2})[0]["local_anaesthetic"]] == [6]
     # 6 mg/kg × 83.3 kg is 499.8 mg, below a recalled cap of 600 mg
@@ -249,8 +256,8 @@ def test_the_group_of_an_age(days, group):
 def test_the_blood_volume_and_the_loss_to_the_floor():
     volume, loss = [plain(row) for row in limits(**CHILD, haematocrit_percent=37.5)[0]["blood"]]
     # 75 mL/kg × 10 kg; a third of the red cells is what lies between 37.5 and 25
-    assert (volume["label"], volume["value"], volume["text"], volume["steps"], volume["formula"]) == ("Blood volume, child", 750, "750.0 mL", "75 mL/kg × 10 kg", "blood_volume_ml")
-    assert (loss["label"], loss["value"], loss["unit"], loss["text"], loss["steps"]) == ("Blood loss to the floor", pytest.approx(250), "ml", "250.0 mL", "from 37.5 % to 25 %")
+    assert (volume["label"], volume["value"], volume["text"], volume["steps"], volume["formula"]) == ("Blood volume, child", 750, "750 mL", "75 mL/kg × 10 kg", "blood_volume_ml")
+    assert (loss["label"], loss["value"], loss["unit"], loss["text"], loss["steps"]) == ("Blood loss to the floor", pytest.approx(250), "ml", "250 mL", "from 37.5 % to 25 %")
     assert limits(**{**CHILD, "age_days": 10})[0]["blood"][0]["value"] == 850 and volume["provenance"] == loss["provenance"] == "read"
     for days, ml in ((10, 850), (100, 800), (2000, 750)):
         assert limits(settings={"blood_volume": SETTINGS["blood_volume"][::-1]}, **{**CHILD, "age_days": days})[0]["blood"][0]["value"] == ml

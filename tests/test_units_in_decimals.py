@@ -2,7 +2,7 @@
 
 import math
 import random
-from decimal import ROUND_HALF_UP, Context, Decimal
+from decimal import ROUND_DOWN, ROUND_HALF_UP, Context, Decimal
 
 import pytest
 from pint import UnitRegistry
@@ -90,7 +90,7 @@ def test_a_symbol_stands_behind_a_no_break_space(text, name, shown):
 
 @pytest.mark.parametrize("value, name, decimals, shown", [
     (12.34, "a_mm", None, "12.3\u00a0mm"), (12.34, "a_mm", 2, "12.34\u00a0mm"), (25.0, "a_mg", None, "25\u00a0mg"), (25.04, "a_mg", None, "25\u00a0mg"), (2.5, "a_mg", None, "2.5\u00a0mg"),
-    (100.0, "a_mg", 0, "100\u00a0mg"), (0.5, "a_ml_h", None, "0.5\u00a0mL/h"), (25.0, "a_ml", None, "25.0\u00a0mL"), (1.5, "view", None, "1.50"), (0.5, "a_z", None, "0.50"), (10.0, "a_micrograms", 1, "10\u00a0micrograms")])
+    (100.0, "a_mg", 0, "100\u00a0mg"), (0.5, "a_ml_h", None, "0.5\u00a0mL/h"), (25.0, "a_ml", None, "25\u00a0mL"), (1.5, "view", None, "1.50"), (0.5, "a_z", None, "0.50"), (10.0, "a_micrograms", 1, "10\u00a0micrograms")])
 def test_a_value_has_the_decimals_of_its_unit_and_a_dose_no_idle_nought(value, name, decimals, shown):
     assert show_named(value, name, decimals) == shown
 
@@ -152,6 +152,22 @@ def test_a_number_is_shown_as_decimal_arithmetic_shows_it(decimals):
     (-0.0, 1, "0.0"), (1e-13, 3, "less than 0.000000000001"), (-1e-13, 3, "within 0.000000000001 of 0"), (0.999, 0, "1"), (2.5, 0, "3")])
 def test_a_number_is_shown_as_it_is_written_by_hand(value, decimals, shown):
     assert show(value, decimals) == shown
+
+
+@pytest.mark.parametrize("decimals", [0, 1, 2, 3])
+def test_what_is_rounded_down_is_cut_by_decimal_arithmetic_and_never_above(decimals):
+    for value in NUMBERS:
+        if 1 <= value < 1e9:
+            cut = Decimal(f"{value:.11e}").quantize(Decimal(1).scaleb(-decimals), rounding=ROUND_DOWN)
+            assert show(value, decimals, True).replace(THIN, "") == f"{cut:f}"
+
+
+@pytest.mark.parametrize("value, name, decimals, shown", [
+    # 3 mg/kg in 3.2 and 2.5 kg, as 1 %: to the nearest tenth they would read 1 and 0.8 mL, more than is allowed
+    (0.96, "local_anaesthetic_limit_ml", 2, "0.96\u00a0mL"), (0.75, "local_anaesthetic_limit_ml", None, "0.7\u00a0mL"), (20.0, "a_limit_ml", None, "20\u00a0mL"),
+    (0.1 * 3 * 10, "a_limit_ml", None, "3\u00a0mL"), (9.66, "a_limit_mg", None, "9.6\u00a0mg"), (26.67, "allowable_blood_loss_ml", None, "26.6\u00a0mL"), (26.67, "contrast_ml", None, "26.7\u00a0mL")])
+def test_a_ceiling_is_never_shown_higher_than_it_is(value, name, decimals, shown):
+    assert show_named(value, name, decimals) == shown
 
 
 @pytest.mark.parametrize("wrong", [math.nan, math.inf, True, "1", None])
