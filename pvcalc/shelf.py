@@ -68,7 +68,7 @@ def choice_of(items, annulus_mm, zone):
     nominal, rated = pressures(items)
     return {"method": "belt" if pair else "single", "balloons": balloons_words(items),
             "diameters_mm": [wide, narrow] if pair else [wide], "length_mm": items[0]["length_mm"],
-            "effective_mm": effective, "ratio": effective / annulus_mm, "zone": name, "why": zone_words(name, zone),
+            "effective_mm": effective, "ratio": effective / annulus_mm, "zone": name, "why": zone_words(name, zone, effective / annulus_mm),
             "major_width_mm": wide + narrow if pair else wide, "sheath_french": greatest(items, "sheath_french"),
             "wire_inch": greatest(items, "wire_inch"), "nominal_atm": nominal, "rated_atm": rated,
             "pressure": pressure_words(nominal, rated),

@@ -94,13 +94,15 @@ def zone_of(ratio, zone):
     return "accepted"
 
 
-def zone_words(name, zone):
-    """Why a ratio falls into its zone."""
+def zone_words(name, zone, ratio):
+    """Why a ratio falls into its zone; one that reads like an edge and is not the edge is told with another digit."""
     low, high = show(zone["accepted_low_ratio"], 2), show(zone["accepted_high_ratio"], 2)
     ceiling = show(zone["forbidden_above_ratio"], 2)
     target = show(zone["target_low_ratio"], 2) + " to " + show(zone["target_high_ratio"], 2)
+    reads_like = [zone[field] for field in ZONE_FIELDS if show(ratio, 2) == show(zone[field], 2) and abs(ratio - zone[field]) > EDGE]
+    finer = " (unrounded " + show(ratio, 4) + ")" if reads_like else ""
     return {"target": "within the target " + target,
             "accepted": "outside the target " + target + ", within the accepted " + low + " to " + high,
             "reason": "above the accepted " + high + ": only for a reason that is written down",
             "below": "below the accepted " + low,
-            "forbidden": "above the ceiling " + ceiling + ": forbidden"}[name]
+            "forbidden": "above the ceiling " + ceiling + ": forbidden"}[name] + finer

@@ -54,7 +54,7 @@ def test_fourteen_point_four_for_twelve_is_in_the_target():
 
 
 def test_each_zone_says_why_with_its_numbers():
-    said = {name: zones.zone_words(name, ZONES[0]) for name in ZONES_IN_ORDER}
+    said = {name: zones.zone_words(name, ZONES[0], 1.4) for name in ZONES_IN_ORDER}
     assert "1.20 to 1.25" in said["target"]
     assert "1.15 to 1.30" in said["accepted"] and "1.20 to 1.25" in said["accepted"]
     assert "1.30" in said["reason"] and "written down" in said["reason"]
@@ -62,8 +62,17 @@ def test_each_zone_says_why_with_its_numbers():
     assert "1.50" in said["forbidden"] and "forbidden" in said["forbidden"]
 
 
+@pytest.mark.parametrize("name, ratio, finer", [
+    # 20 and 18 mm by the belt on 26 mm, 31.112 / 26; a ratio on the edge itself, however computed, needs no further digit
+    ("accepted", 31.1116 / 26, " (unrounded 1.1966)"), ("target", 14.4 / 12, ""), ("target", 1.2 * 12 / 12, ""), ("target", 1.2, ""), ("accepted", 1.2512, " (unrounded 1.2512)"),
+    ("target", 1.2036, " (unrounded 1.2036)"), ("target", 1.21, ""), ("forbidden", 1.5001, " (unrounded 1.5001)")])
+def test_a_ratio_that_reads_like_an_edge_is_told_with_further_digits(name, ratio, finer):
+    words = zones.zone_words(name, ZONES[0], ratio)
+    assert words.endswith(finer) and ("unrounded" in words) == bool(finer)
+
+
 def test_each_zone_names_its_edges_with_two_decimals():
-    said = {name: re.findall(r"[0-9.]+[0-9]", zones.zone_words(name, ZONES[0])) for name in ZONES_IN_ORDER}
+    said = {name: re.findall(r"[0-9.]+[0-9]", zones.zone_words(name, ZONES[0], 1.4)) for name in ZONES_IN_ORDER}
     assert said == {"target": ["1.20", "1.25"], "accepted": ["1.20", "1.25", "1.15", "1.30"], "reason": ["1.30"], "below": ["1.15"],
                     "forbidden": ["1.50"]}
 
