@@ -76,6 +76,7 @@ AUTHOR = [
         ("bare count", "It happened in 9 of 82 children.", 1, ["bare number: “9 of 82”"]),
         ("bare ratio", "Dilute it 1:4 with saline.", 1, ["bare number: “1:4”"]),
         ("bare multiple", "Take 1.2 times the annulus.", 1, ["bare number: “1.2 times”"]),
+        ("recalled setting without the word", "Heparin, at most [=heparin_first_cap_units].", 1, ["[=heparin_first_cap_units] is recalled", "[memory]"]),
         ("bare number in a table cell", "| a | b |\n|---|---|\n| dose | 5 mg |", 3, ["bare number: “5 mg”"]),
     ]),
     Group("A dose or unit that can be misread", "Write it as the message says: no trailing zero, a leading zero, units and micrograms in full, mL, a space before the unit.", [

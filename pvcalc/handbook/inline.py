@@ -40,6 +40,11 @@ class Inline:
 
     def convert(self, line, number):
         """The line with every mark replaced by finished HTML."""
+        if "[memory]" not in line and "recalled" not in line:
+            for match in TOKENS.finditer(line):
+                setting = self.project.data.settings.get((match["computed"] or "").strip())
+                if setting and setting.seen == "memory":
+                    self.page.fault(number, f"[={match['computed']}] is recalled, and its sentence does not say so; add [memory]")
         return TOKENS.sub(lambda match: self._token(match, number), line)
 
     def _token(self, match, number):
