@@ -48,6 +48,6 @@ def answer_parts(report):
         "grade": ", ".join([word + " " + str(then[word]) for word in ("class", "level") if then.get(word)]),
         "advice": then.get("advice") or "", "why": why, "cut_off": report["at_cut_off"],
         "cautions": report["cautions"], "assumed": assumed, "unchecked": unchecked_words(report), "superseded": report["superseded"],
-        "mark": report["mark"], "seen": report["seen"], "source": report["source"],
+        "mark": report["mark"], "seen": "" if report["answer"] == "not_seen" else report["seen"], "source": report["source"],
         "recalled": "" if report["recalled"] == "recalled" else report["recalled"],
     }

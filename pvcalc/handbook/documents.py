@@ -88,7 +88,16 @@ def _answers(writer, tables, fence):
     order = sorted(range(len(rows)), key=lambda place: tables[place].get("superseded_by") is not None)
     return (f'<dl class="worked__inputs">{inputs}</dl>'
             + html_table(["Document", "Answer", "Why", "Seen"], [rows[place] for place in order], "documents",
-                         [marks[place] for place in order]))
+                         [marks[place] for place in order])
+            + _beside([tables[place] for place in order]))
+
+
+def _beside(tables):
+    """What stands beside the rows of these documents, and was written there because a number needs it."""
+    lines = [f"<li>{escape(table['document'])}: {escape(text)}</li>" for table in tables for text in table.get("beside") or []]
+    if not lines:
+        return ""
+    return f'<details class="documents__beside"><summary>Beside these documents ({len(lines)})</summary><ul>{"".join(lines)}</ul></details>'
 
 
 def answer_row(project, page, report):
@@ -103,7 +112,8 @@ def answer_row(project, page, report):
         why.append(f"<strong>{parts['cut_off']}</strong>")
     why += [f'<span class="worked__caution">{escape(text)}</span>' for text in parts["cautions"]]
     why += [parts["unchecked"], parts["assumed"]]
-    seen = "<br>".join(part for part in (inline.mark(report["seen"]) + " " + _where(project, page, report["source"]), parts["recalled"]) if part)
+    mark = inline.mark(parts["seen"]) + " " if parts["seen"] else ""
+    seen = "<br>".join(part for part in (mark + _where(project, page, report["source"]), parts["recalled"]) if part)
     return [document, answer, "<br>".join(part for part in why if part), seen]
 
 

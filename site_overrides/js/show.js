@@ -60,13 +60,13 @@
         [make("span", { class: `answer answer--${row.answer}` }, row.words), ...line(row.grade), ...line(row.advice)],
         [row.why, ...(row.cut_off ? [make("br"), make("strong", {}, row.cut_off)] : []),
           ...row.cautions.flatMap((text) => [make("br"), make("span", { class: "worked__caution" }, text)]), ...line(row.unchecked), ...line(row.assumed)],
-        [make("span", { class: `mark mark--${row.seen}` }, seenWords(row.seen)), ...line(row.source), ...line(row.recalled)],
+        [...(row.seen ? [make("span", { class: `mark mark--${row.seen}` }, seenWords(row.seen))] : []), ...line(row.source), ...line(row.recalled)],
       ];
       return make("tr", { "data-table": row.table, class: `answer--${row.answer}` }, ...cells.map((cell, place) => make("td", { "data-label": heads[place] }, ...cell)));
     });
     block.output.append(table(heads, body, "documents"));
     block.offerCopy(reply.rows.map((row) => [
-      `${row.document} (${row.population}; ${row.source}, ${seenWords(row.seen)}): ${row.words}`, row.grade, row.advice, row.cut_off, row.why,
+      `${row.document} (${[row.population, row.source, seenWords(row.seen)].filter(Boolean).join("; ")}): ${row.words}`, row.grade, row.advice, row.cut_off, row.why,
       ...row.cautions, row.unchecked, row.assumed, row.superseded, row.mark, row.recalled].filter(Boolean).join("; ")));
     block.speak(reply.rows.map((row) => `${row.document}: ${row.words}`).join(". "));
   };
