@@ -45,11 +45,16 @@ CONTRAST = [
 
 RESIDUAL = [
     ("residual_action", "valve_gradient_mmhg", LEFT,
-     ["stop", "[30", "stop_and_review", "50]", "measure_again_and_upsize_once"]),
+     ["stop", "[30", "stop_and_review", "[50", "measure_again_and_upsize_once"]),
     ("residual_action", "valve_gradient_mmhg", dict(LEFT, step_below_valve="yes"),
-     ["stop_and_treat_muscle", "[30", "stop_and_review", "50]", "measure_again_and_upsize_once"]),
+     ["stop_and_treat_muscle", "[30", "stop_and_review", "[50", "measure_again_and_upsize_once"]),
+    # with a step below the valve no high ratio sends anybody up a size
+    ("residual_action", "valve_gradient_mmhg", dict(LEFT, step_below_valve="yes", rv_systemic_ratio=0.8),
+     ["stop_and_treat_muscle", "[30", "stop_and_treat_muscle", "[50", "measure_again_and_upsize_once"]),
+    ("residual_action", "rv_systemic_ratio", dict(LEFT, valve_gradient_mmhg=40, step_below_valve="yes"),
+     ["stop_and_review", "0.75]", "stop_and_treat_muscle"]),
     ("residual_action", "valve_gradient_mmhg", dict(LEFT, waist="persisted"),
-     ["stop", "[30", "one_step_up", "50]", "measure_again_and_upsize_once"]),
+     ["stop", "[30", "one_step_up", "[50", "measure_again_and_upsize_once"]),
     ("residual_action", "valve_gradient_mmhg", dict(LEFT, rv_systemic_ratio=0.8), ["look_further", "[30", "measure_again_and_upsize_once"]),
     ("residual_action", "rv_systemic_ratio", dict(LEFT, valve_gradient_mmhg=20), ["stop", "[0.5", "look_further"]),
     ("residual_action", "rv_systemic_ratio", dict(LEFT, valve_gradient_mmhg=40),

@@ -33,7 +33,7 @@ CAUTIONS = [
       for word, pieces in {"domed": (), "dysplastic": ("replaces a dysplastic valve",)}.items()],
     # a child left with 40 to 50 meets the indication again; at or above systemic pressure the surgeon is called
     *[("residual_action", {"valve_gradient_mmhg": left}, pieces)
-      for left, pieces in {39.9: (), 40: ("meets the paediatric indication",), 50: ("meets the paediatric indication",), 50.1: ()}.items()],
+      for left, pieces in {39.9: (), 40: ("meets the paediatric indication",), 49.9: ("meets the paediatric indication",), 50: ()}.items()],
     *[("residual_action", {"rv_systemic_ratio": ratio}, pieces) for ratio, pieces in {0.999: (), 1: ("Call the surgeon",)}.items()],
 ]
 OPEN = lab.LEVEL_OPEN + lab.RESIDUAL_OPEN + lab.DRILL_OPEN + more.REPLACEMENT_OPEN + after.SPORT_OPEN + after.PREGNANCY_OPEN

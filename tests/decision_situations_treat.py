@@ -20,13 +20,13 @@ TREAT = [
     ("treat_acc_2008", dict(W8, symptoms="no", doppler_peak_mmhg=25, cardiac_output="reduced"), "silent", ""),
     ("treat_acc_2025", {}, "not_seen", ""),
     ("treat_jcs_2011", dict(JCS, doppler_peak_mmhg=90, rv_function="reduced"), "silent", ""),
-    ("treat_textbook", {"symptoms": "yes", "doppler_peak_mmhg": 35}, "yes", "A-I23:symptoms"),
-    ("treat_textbook", {"symptoms": "yes", "doppler_peak_mmhg": 90}, "yes", "A-I23:symptoms"),
-    ("treat_chapter_child", {"doppler_peak_mmhg": 50, "rv_hypertrophy": "no"}, "silent", ""),
+    ("treat_textbook", {"age_years": 30, "symptoms": "yes", "doppler_peak_mmhg": 35}, "yes", "A-I23:symptoms"),
+    ("treat_textbook", {"age_years": 30, "symptoms": "yes", "doppler_peak_mmhg": 90}, "yes", "A-I23:symptoms"),
+    ("treat_chapter_child", {"age_years": 5, "doppler_peak_mmhg": 50, "rv_hypertrophy": "no"}, "silent", ""),
     ("treat_china_2020_child", {"gradient_mmhg": 50, "severe_dysplasia": "yes", "other_level": "no"}, "silent", ""),
     ("treat_china_2020_child", {"gradient_mmhg": 50, "severe_dysplasia": "no", "other_level": "yes"}, "silent", ""),
-    ("treat_india_2019_child", {"critical_stenosis": "yes", "rv_function": "reduced", "doppler_peak_mmhg": 90}, "yes", "A-I57:newborn"),
-    ("treat_india_2019_child", {"critical_stenosis": "no", "rv_function": "reduced", "doppler_peak_mmhg": 90}, "yes", "A-I57:rv_dysfunction"),
+    ("treat_india_2019_child", {"age_years": 5, "critical_stenosis": "yes", "rv_function": "reduced", "doppler_peak_mmhg": 90}, "yes", "A-I57:newborn"),
+    ("treat_india_2019_child", {"age_years": 5, "critical_stenosis": "no", "rv_function": "reduced", "doppler_peak_mmhg": 90}, "yes", "A-I57:rv_dysfunction"),
     ("treat_aha_2011_child", dict(CHILD_2011, doppler_peak_mmhg=45, valve="dysplastic"), "yes", "A-I51"),
     ("treat_trade", dict(TRADE, symptoms="no", valve="dysplastic", doppler_peak_mmhg=90), "silent", ""),
     ("treat_trade", dict(TRADE, symptoms="yes", valve="dysplastic", doppler_peak_mmhg=90), "silent", ""),
@@ -66,9 +66,9 @@ TREAT_WORDS = [
         "excluded": ("yes", "A-I52"), "present": ("no", "A-I53"), "not_known": SILENT}),
     ("treat_aha_2011_atresia", "rv_dependent_coronaries", {"anatomy_favourable": "no"}, {
         "excluded": SILENT, "present": ("no", "A-I53"), "not_known": SILENT}),
-    ("treat_india_2019_child", "rv_function", {"critical_stenosis": "no", "doppler_peak_mmhg": 35}, {
+    ("treat_india_2019_child", "rv_function", {"age_years": 5, "critical_stenosis": "no", "doppler_peak_mmhg": 35}, {
         "normal": SILENT, "reduced": ("yes", "A-I57:rv_dysfunction"), "falling": ("yes", "A-I57:rv_dysfunction")}),
-    ("treat_india_2019_child", "critical_stenosis", {"rv_function": "normal", "doppler_peak_mmhg": 35}, {
+    ("treat_india_2019_child", "critical_stenosis", {"age_years": 5, "rv_function": "normal", "doppler_peak_mmhg": 35}, {
         "no": SILENT, "yes": ("yes", "A-I57:newborn")}),
     ("treat_neonatal_series", "atrial_gap", {"age_months": 1, "rv_lv_ratio": 1.2, "tricuspid_z": -1}, {
         "none": SILENT, "left_to_right": SILENT, "right_to_left": ("yes", "A-I58")}),
@@ -106,9 +106,10 @@ SURGERY_WORDS = [
     ("surgery_acc_2008", "valve", SEVERE_2008, {"domed": SILENT, "dysplastic": PREFERRED}),
     ("surgery_acc_2008", "tricuspid_regurgitation", SEVERE_2008, NONE_OR_MILD | {"moderate": SILENT, "severe": PREFERRED}),
     ("surgery_acc_2008", "maze_needed", SEVERE_2008, {"no": SILENT, "yes": PREFERRED}),
+    ("surgery_acc_2008", "severity", dict(SEVERE_2008, valve="dysplastic"), {"mild": SILENT, "moderate": SILENT, "severe": PREFERRED}),
     ("surgery_aha_2018", "severity", NO_BALLOON, {"mild": SILENT, "moderate": REPAIR, "severe": REPAIR}),
     ("surgery_aha_2018", "balloon_possible", NO_BALLOON, {"yes": SILENT, "no": REPAIR, "failed": REPAIR}),
-    ("surgery_dysplastic_textbook", "valve", {}, {"domed": ("balloon", "A-I23:domed"), "dysplastic": ("replacement", "A-I23:dysplastic")}),
+    ("surgery_dysplastic_textbook", "valve", {"age_years": 30}, {"domed": ("balloon", "A-I23:domed"), "dysplastic": ("replacement", "A-I23:dysplastic")}),
     ("surgery_esc_2020", "exercise_capacity", LATE, {"kept": SILENT, "falling": REPLACE}),
     ("surgery_esc_2020", "rv_function", LATE, {"normal": SILENT, "reduced": SILENT, "falling": REPLACE}),
     ("surgery_esc_2020", "tricuspid_regurgitation", LATE, NONE_OR_MILD | {"moderate": REPLACE, "severe": REPLACE}),

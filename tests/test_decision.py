@@ -60,7 +60,7 @@ def test_no_cut_off_of_any_table_is_left_without_an_expectation(loaded):
 
 
 # Books and series that happen to speak of adults and draw no line at an age.
-NO_AGE_LIMIT = {"treat_textbook", "surgery_dysplastic_textbook", "good_late_adults_2015", "success_adults_2014", "suboptimal_adults_87",
+NO_AGE_LIMIT = {"good_late_adults_2015", "success_adults_2014", "suboptimal_adults_87",
                 "pr_jet_eacvi_2013"}
 
 
@@ -71,7 +71,7 @@ def test_every_adult_document_refuses_a_child_and_every_child_document_an_adult(
             of_adults = re.match(r"(healthy |adolescents and |[0-9,]+ )?adults\b(?! and children)", table["population"])
             assert not of_adults or not table["rows"] or table["name"] in NO_AGE_LIMIT, table["name"]
         else:
-            wrong = {">= 18": 17.9, "< 18": 18, ">= 16": 15.9}[limit]
+            wrong = {">= 18": 17.9, "< 18": 18, ">= 16": 15.9, ">= 10": 9.9}[limit]
             choices = table.get("choices") or {}
             answer = decide(table, {"age_years": wrong, **{n: (table["applies"].get(n) or words[0]) for n, words in choices.items()}})
             assert answer["answer"] == "not_applicable", table["name"]
