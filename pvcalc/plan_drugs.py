@@ -9,7 +9,8 @@ DOSES = [
     ("all", "Volume, first bolus", "volume_bolus_ml_kg", "volume_bolus_cap_ml", "", "ml"),
     ("all", "Esmolol, load over 1 to 2 minutes", "esmolol_load_micrograms_kg", "esmolol_load_cap_mg", "", "micrograms"),
     ("child", "Phenylephrine, first bolus", "phenylephrine_child_low_micrograms_kg", "phenylephrine_cap_micrograms", "", "micrograms"),
-    ("child", "Propranolol IV, one step", "propranolol_iv_step_mg_kg", "propranolol_iv_child_cap_mg", "", "mg"),
+    ("infant", "Propranolol IV, one step", "propranolol_iv_step_mg_kg", "propranolol_iv_infant_cap_mg", "", "mg"),
+    ("after infancy", "Propranolol IV, one step", "propranolol_iv_step_mg_kg", "propranolol_iv_child_cap_mg", "", "mg"),
     ("all", "Adrenaline, arrest", "adrenaline_arrest_micrograms_kg", "adrenaline_arrest_cap_mg", "adrenaline_arrest_strength_mg_ml", "micrograms"),
     ("child", "Defibrillation, first shock", "shock_child_j_kg", "shock_cap_j", "", "j"),
     ("all", "Amiodarone, shockable arrest", "amiodarone_mg_kg", "amiodarone_cap_mg", "", "mg"),
@@ -27,7 +28,7 @@ INFUSIONS = [
      "phenylephrine_strength_micrograms_ml"),
     ("all", "Noradrenaline, infusion", "noradrenaline_start_micrograms_kg_min", "noradrenaline_ceiling_micrograms_kg_min",
      "noradrenaline_strength_micrograms_ml"),
-    ("open", "Alprostadil, duct open", "alprostadil_open_duct_micrograms_kg_min", "alprostadil_ceiling_micrograms_kg_min",
+    ("open", "Alprostadil, duct open", "alprostadil_open_duct_micrograms_kg_min", "alprostadil_open_duct_ceiling_micrograms_kg_min",
      "alprostadil_strength_micrograms_ml"),
     ("closing", "Alprostadil, duct closing or shut", "alprostadil_closing_duct_micrograms_kg_min", "alprostadil_ceiling_micrograms_kg_min",
      "alprostadil_strength_micrograms_ml"),
@@ -57,6 +58,10 @@ def meant(who, patient):
     """Whether a row is for this patient."""
     if who == "child":
         return patient["age_years"] < 18
+    if who == "infant":
+        return patient["age_years"] < 1
+    if who == "after infancy":
+        return 1 <= patient["age_years"] < 18
     if who == "open":
         return patient["newborn"] == "yes" and patient.get("duct") != "closed"
     if who == "closing":

@@ -107,9 +107,10 @@ FAMILY = {
     "child": [("registry_deaths", "died of the treatment"), ("eight_sites_deaths", "died of the treatment"),
               ("children228_reintervention", "were treated again"),
               ("children228_moderate_regurgitation", "had a valve that leaked at least moderately")],
-    "dysplastic": [("registry_deaths", "died of the treatment"), ("noonan_reintervention", "were treated again")],
+    "dysplastic": [("registry_deaths", "died of the treatment"), ("eight_sites_deaths", "died of the treatment"),
+                   ("noonan_reintervention", "were treated again"), ("noonan_second", "were treated again")],
     "adult": [("adult_deaths", "died, early or late"), ("adult_second_balloon", "had a second balloon"),
-              ("long_term_moderate_regurgitation", "had a valve that leaked at least moderately")],
+              ("adult_new_regurgitation", "had a valve that newly leaked")],
 }
 UNKNOWN = [
     "How large the risk is in this hospital, unless it has counted its own patients.",

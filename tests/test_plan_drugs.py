@@ -15,6 +15,7 @@ SETTINGS = {
     "phenylephrine_start_micrograms_kg_min": 0.1, "phenylephrine_ceiling_micrograms_kg_min": 2.0, "phenylephrine_strength_micrograms_ml": 100.0,
     "noradrenaline_start_micrograms_kg_min": 0.05, "noradrenaline_ceiling_micrograms_kg_min": 1.0, "noradrenaline_strength_micrograms_ml": 40.0,
     "alprostadil_open_duct_micrograms_kg_min": 0.01, "alprostadil_closing_duct_micrograms_kg_min": 0.05, "alprostadil_ceiling_micrograms_kg_min": 0.1,
+    "alprostadil_open_duct_ceiling_micrograms_kg_min": 0.02, "propranolol_iv_infant_cap_mg": 0.5,
     "alprostadil_strength_micrograms_ml": 5.0,
 }
 CHILD = {"age_years": 5, "weight_kg": 10, "newborn": "no", "questions": []}
@@ -96,7 +97,8 @@ def test_an_adult_has_fixed_doses_and_none_of_a_child():
     ("all", {}, True), ("child", {"age_years": 17.99}, True), ("child", {"age_years": 18}, False), ("open", {"newborn": "yes"}, True),
     ("open", {"newborn": "yes", "duct": "open"}, True), ("open", {"newborn": "yes", "duct": "closed"}, False), ("open", {"duct": "open"}, False),
     ("closing", {"newborn": "yes"}, True), ("closing", {"newborn": "yes", "duct": "closed"}, True), ("closing", {"newborn": "yes", "duct": "open"}, False),
-    ("closing", {"duct": "closed"}, False)])
+    ("closing", {"duct": "closed"}, False), ("infant", {"age_years": 0.99}, True), ("infant", {"age_years": 1}, False),
+    ("after infancy", {"age_years": 0.99}, False), ("after infancy", {"age_years": 1}, True), ("after infancy", {"age_years": 18}, False)])
 def test_a_row_is_for_those_it_is_meant_for(who, patient, expected):
     assert meant(who, {**CHILD, **patient}) is expected
 
@@ -106,6 +108,9 @@ def test_a_newborn_has_alprostadil_by_its_duct():
     # 0.01 × 4 × 60 / 5 = 0.48 and 0.05 × 4 × 60 / 5 = 2.4
     assert plain(rows["Alprostadil, duct open"]["text"]) == "0.01 micrograms/kg/min = 0.48 mL/h of 5 micrograms/mL"
     assert plain(rows["Alprostadil, duct closing or shut"]["text"]) == "0.05 micrograms/kg/min = 2.4 mL/h of 5 micrograms/mL"
+    assert [plain(rows["Alprostadil, " + duct]["steps"]) for duct in ("duct open", "duct closing or shut")] == [
+        "start 0.01 micrograms/kg/min, ceiling 0.02 micrograms/kg/min", "start 0.05 micrograms/kg/min, ceiling 0.1 micrograms/kg/min"]
+    assert "cap 0.5 mg" in plain(rows["Propranolol IV, one step"]["steps"]), "an infant has a cap of its own"
 
 
 def test_a_recalled_dose_is_named_with_its_cap():
