@@ -140,7 +140,7 @@ def valve_resistance_dyn_s_cm5(*, mean_gradient_mmhg, transvalvar_flow_l_min, he
 
     In words: mean gradient in dyn/cm² divided by the mean systolic flow in mL/s.
 
-    It needs no empirical constant. The published band of 117 to 1244 for 0.22 to 1.26 cm² is of aortic valves.
+    It needs no empirical constant. The published band of 117 to 1244 dyn·s·cm⁻⁵ over 1.26 down to 0.22 cm² is of aortic valves.
 
     Args:
         mean_gradient_mmhg: mean gradient.
