@@ -47,3 +47,13 @@ def test_a_number_without_a_source_is_told(line, told):
 def test_a_mark_covers_its_own_sentence_only_by_line():
     assert prose.faults("A gap of 5 mm [practice].") == []
     assert prose.faults("A gap of 5 mm.") != []
+
+
+@pytest.mark.parametrize(("line", "held"), [
+    ("Of 0.1 mg/mL it is 0.01 mL/kg, and 5 mL in 10 min.", "Of 0.1~mg/mL it is 0.01~mL/kg, and 5~mL in 10~min."),
+    ("It fell by 40 % at 100 micrograms/kg/min.", "It fell by 40~% at 100~micrograms/kg/min."),
+    ("Of 189 patients 19 had a 7 F sheath; 5 months later 3 for 4 Frenchmen.", "Of 189 patients 19 had a 7~F sheath; 5 months later 3 for 4 Frenchmen."),
+    ("A wire of 0.035 in takes 2 more minutes.", "A wire of 0.035 in takes 2 more minutes."),
+])
+def test_a_number_is_held_to_its_unit(line, held):
+    assert prose.held(line) == held.replace("~", "\u00a0")

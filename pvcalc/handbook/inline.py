@@ -5,7 +5,7 @@ from html import escape
 
 from pvcalc import formula as core
 from pvcalc.errors import PvcalcError
-from pvcalc.handbook import evaluate, mathml
+from pvcalc.handbook import evaluate, mathml, prose
 from pvcalc.handbook.findings import unknown
 
 TOKENS = re.compile(
@@ -45,7 +45,11 @@ class Inline:
                 setting = self.project.data.settings.get((match["computed"] or "").strip())
                 if setting and setting.seen == "memory":
                     self.page.fault(number, f"[={match['computed']}] is recalled, and its sentence does not say so; add [memory]")
-        return TOKENS.sub(lambda match: self._token(match, number), line)
+        made, end = [], 0
+        for match in TOKENS.finditer(line):
+            made += [prose.held(line[end:match.start()]), self._token(match, number)]
+            end = match.end()
+        return "".join(made) + prose.held(line[end:])
 
     def _token(self, match, number):
         if match["code"]:

@@ -46,6 +46,7 @@ NOTATION = [
     ("decimal comma", r"(?<![\d,])\d+,\d{1,2}(?![\d,])", "write a decimal point"),
     ("percent sign set tight", r"\d%", "put a space before %"),
 ]
+LOOSE = re.compile(r"(?<=\d) (?=(?:%|°C|(?:mmHg|mm|cm|m|kg|mg|g|mL|L|micrograms|nanograms|units|mmol|µmol|mGy|Gy|µGy|atm|MPa|kPa|Hz|bpm|WU|F|J|min|h|s|ms)\b))")
 COMPILED = [(name, re.compile(pattern), mend) for name, pattern, mend in NOTATION]
 
 
@@ -65,6 +66,11 @@ def faults(line: str) -> list[str]:
                 found.append(f"bare number: “{match.group(0).strip()}” carries no citation, computation, setting or mark; "
                              "add [@key, locator], [=…], [practice] or [memory]")
     return found
+
+
+def held(text: str) -> str:
+    """The text with every number held to its unit by a blank that no line breaks at."""
+    return LOOSE.sub("\u00a0", text)
 
 
 def _around(match):
