@@ -126,7 +126,7 @@ class Formula:
         except Refusal:
             raise
         except (ZeroDivisionError, OverflowError, ValueError):
-            result = math.nan
+            result = [("", math.nan)] if self.gives else math.nan
         if not self.gives:
             if not is_number(result):
                 raise NoResult([("", "These inputs together give no finite " + label_of(self.name) + ".")])

@@ -13,11 +13,13 @@ from pvcalc.risk_adjusted import (  # noqa: F401  one door for everything about 
     risk_adjusted_weight,
 )
 from pvcalc.sample_size import alarm_count
+from pvcalc.units import show
 
 MOST_CASES = 5000
 RISK = (0.001, 0.9)
 ERROR_RATE = (0.001, 0.4)
 STEP = (0.0001, 0.9999)
+LEAST_APART = 0.0005  # two risks nearer than this ask for thousands of millions of cases, and their logarithms cancel
 AGREES_WITHIN = {"funnel_limits": 1e-9, "run_risk": 1e-9}
 
 
@@ -25,6 +27,8 @@ def _design(acceptable, unacceptable, alpha, beta):
     """(logarithm of the odds ratio, step, distance down, distance up) of the chart."""
     if unacceptable <= acceptable:
         refuse("unacceptable_fraction", "The unacceptable risk must lie above the acceptable one.")
+    if unacceptable - acceptable < LEAST_APART:
+        refuse("unacceptable_fraction", "The two risks must lie at least " + show(LEAST_APART, 4) + " apart: no chart tells nearer ones from each other.")
     odds = log(unacceptable * (1 - acceptable) / (acceptable * (1 - unacceptable)))
     return (odds, log((1 - acceptable) / (1 - unacceptable)) / odds, log((1 - alpha) / beta) / odds,
             log((1 - beta) / alpha) / odds)
@@ -50,7 +54,7 @@ def cusum_design(*, acceptable_fraction, unacceptable_fraction, alpha, beta):
         beta: probability of calling an unacceptable risk acceptable.
     Returns: the step, the lower line (negative) and the upper line.
     Valid: risks 0.001 to 0.9, error rates 0.001 to 0.4, house limits.
-    Raises: OutOfRange outside these; NoResult when the unacceptable risk is not the higher.
+    Raises: OutOfRange outside these; NoResult when the unacceptable risk is not at least 0.0005 the higher.
     Not for: patients of very different risk; use `risk_adjusted_path`.
     Source: [@rogers2004, as written in an open program that cites it], transcribed from that program.
     """
@@ -83,7 +87,7 @@ def cusum_reach(*, acceptable_fraction, unacceptable_fraction, alpha, beta):
         beta: probability of calling an unacceptable risk acceptable.
     Returns: the three numbers of cases.
     Valid: risks 0.001 to 0.9, error rates 0.001 to 0.4, house limits.
-    Raises: OutOfRange outside these; NoResult when the unacceptable risk is not the higher.
+    Raises: OutOfRange outside these; NoResult when the unacceptable risk is not at least 0.0005 the higher.
     Not for: patients of very different risk; use `risk_adjusted_path`.
     Source: [@rogers2004, as written in an open program that cites it], derived from its step and lines.
     """

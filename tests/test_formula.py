@@ -129,6 +129,14 @@ def test_several_results_may_be_numbers_words_lists_and_records_of_them(value, u
             made()
 
 
+@pytest.mark.parametrize("fault", [ZeroDivisionError, OverflowError, ValueError])
+def test_several_results_that_cannot_be_computed_are_no_result_either(fault):
+    def pair():
+        raise fault
+    with pytest.raises(NoResult, match="^These inputs together give no finite pair\\.$"):
+        declared(pair, gives=("first", "second"))()
+
+
 # Telling
 
 

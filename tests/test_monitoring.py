@@ -236,3 +236,12 @@ def test_members_and_lengths_of_lists():
         assert bounds(made, "outcomes") == outcomes
     for made in (risk_adjusted.risk_adjusted_path, risk_adjusted.risk_adjusted_signals):
         assert bounds(made, "events") == outcomes and bounds(made, "predicted_fractions") == risks
+
+
+@pytest.mark.parametrize("apart", [5e-17, 1e-9, 0.00049])
+@pytest.mark.parametrize("name", ["cusum_design", "cusum_reach", "cusum_verdict"])
+def test_risks_too_near_each_other_for_any_chart_are_refused(name, apart):
+    inputs = {**design(0.3, 0.3 + apart, 0.2, 0.001), **({"outcomes": [0, 1, 1]} if name == "cusum_verdict" else {})}
+    assert inputs["unacceptable_fraction"] > 0.3
+    assert "at least 0.0005 apart" in fault(getattr(monitoring, name), inputs)
+    getattr(monitoring, name)(**{**inputs, "unacceptable_fraction": 0.301})
