@@ -53,9 +53,9 @@ def windows(data, patient):
             "rv_systolic_mmhg": gradient}
 
 
-def of_topic(data, topic):
-    """Tables of a topic: current ones first, those commonly quoted last, by name."""
-    tables = [data["tables"][name] for name in sorted(data["tables"]) if data["tables"][name].get("topic") == topic
+def of_topic(data, *topics):
+    """Tables of these topics: current ones first, those commonly quoted last, by name."""
+    tables = [data["tables"][name] for name in sorted(data["tables"]) if data["tables"][name].get("topic") in topics
               and name not in LEFT_OUT]
     return sorted(tables, key=lambda table: (1 if table.get("mark") else 0, 1 if table.get("superseded_by") else 0,
                                              table["name"]))
@@ -218,7 +218,7 @@ def treatments(data, patient, known, suppressed):
     Returns (entries, surgical entries, decision in words, true when documents conflict).
     """
     window = windows(data, patient)
-    entries = [treated(table, evaluated(table, known, window), known, suppressed) for table in of_topic(data, "treat")]
+    entries = [treated(table, evaluated(table, known, window), known, suppressed) for table in of_topic(data, "treat", "treat_child")]
     surgical = []
     for table in of_topic(data, "surgery"):
         report = evaluated(table, known, window)

@@ -10,7 +10,7 @@ TOPIC = "proportion"  # reached through pvcalc.proportion
 MOST_CASES = 20000
 ALPHA = (0.0001, 0.5)
 POWER = (0.5, 0.999)
-AGREES_WITHIN = {"benchmark_test": 1e-9}
+AGREES_WITHIN = {"benchmark_test": 1e-9, "comparison_power": 1e-9}
 
 
 @formula("eypasch1995", seen="derived", claim_fraction=(0.0005, 0.5), confidence=(0.5, 0.9999), sides=whole(1, 2))

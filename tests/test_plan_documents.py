@@ -27,7 +27,7 @@ OTHER = document("other", "severity", [("O1", {"doppler_peak_mmhg": "< 60"}, "mi
 OLD = document("aged", "severity", [("A1", {"doppler_peak_mmhg": "> 1"}, "severe")], superseded_by="Scheme")
 QUOTED = document("quoted", "severity", [("Q1", {"doppler_peak_mmhg": "> 1"}, "severe")], mark="no source found")
 YES = document("acts", "treat", [("Y1", {"doppler_peak_mmhg": "> 40"}, "yes", {"class": "I", "level": "B", "advice": "Soon."}), ("Y2", {"doppler_peak_mmhg": "<= 40"}, "no", {"class": "III"})])
-MAY = document("may_be", "treat", [("M1", {"symptoms": "yes"}, "may"), ("M2", {"symptoms": "no"}, "no")])
+MAY = document("may_be", "treat_child", [("M1", {"symptoms": "yes"}, "may"), ("M2", {"symptoms": "no"}, "no")])
 UNSEEN = document("unseen", "treat", [], not_seen=["the tables"])
 KNIFE = document("knife", "surgery", [("K1", {"symptoms": "yes"}, "surgery_preferred"), ("K2", {"symptoms": "no"}, "balloon")])
 CHECK = document("check", "visits", [("V1", {"treated_before": "yes"}, "within_3_months"), ("V2", {"treated_before": "no"}, "yearly")], choices={"treated_before": ["yes", "no"]})
