@@ -27,7 +27,7 @@ def _design(acceptable, unacceptable, alpha, beta):
     """(logarithm of the odds ratio, step, distance down, distance up) of the chart."""
     if unacceptable <= acceptable:
         refuse("unacceptable_fraction", "The unacceptable risk must lie above the acceptable one.")
-    if unacceptable - acceptable < LEAST_APART:
+    if unacceptable - acceptable < LEAST_APART - NEARLY:
         refuse("unacceptable_fraction", "The two risks must lie at least " + show(LEAST_APART, 4) + " apart: no chart tells nearer ones from each other.")
     odds = log(unacceptable * (1 - acceptable) / (acceptable * (1 - unacceptable)))
     return (odds, log((1 - acceptable) / (1 - unacceptable)) / odds, log((1 - alpha) / beta) / odds,

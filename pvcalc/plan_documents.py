@@ -78,7 +78,7 @@ def entry(table, report, answer, words, why):
         why = (why + "; " if why else "") + report["recalled"]
     return {"document": table["document"], "table": table["name"], "title": table["title"], "row": report["row"],
             "answer": answer, "words": words, "class": str(then.get("class") or ""), "level": str(then.get("level") or ""),
-            "advice": then.get("advice") or "", "why": why, "provenance": report["seen"],
+            "advice": then.get("advice") or "", "why": why, "provenance": "" if report["answer"] == "not_seen" else report["seen"],
             "recalled": report["recalled"], "nearest": nearest_words(report), "at_cut_off": report["at_cut_off"],
             "cautions": list(report["cautions"]), "assumes": list(report["assumes"]) if report["decided"] else [],
             "superseded": report["superseded"], "mark": report["mark"], "missing": list(report["missing"])}

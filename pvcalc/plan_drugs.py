@@ -1,7 +1,7 @@
 """Drug table for one weight, from the department's settings: dose, cap and steps; recalled figures only named."""
 
 from pvcalc.limits import infusion_rate_ml_h
-from pvcalc.plan_known import computed, confirm_words, is_recalled, setting, setting_text
+from pvcalc.plan_known import computed, confirm_words, is_recalled, setting, setting_text, weakest_seen
 from pvcalc.units import show_input, show_named
 
 # For whom, label, dose by weight, cap, strength, unit of the dose.
@@ -69,16 +69,15 @@ def meant(who, patient):
     return True
 
 
-def drug_row(label, value, unit, text, steps, recalled):
+def drug_row(label, value, unit, text, steps, provenance):
     """One line of the drug table."""
-    return {"label": label, "value": value, "unit": unit, "text": text, "steps": steps, "note": NOTE,
-            "provenance": "memory" if recalled else "read"}
+    return {"label": label, "value": value, "unit": unit, "text": text, "steps": steps, "note": NOTE, "provenance": provenance}
 
 
 def named_only(data, label, keys):
     """A row that rests on a recalled figure: the figures stand there, no number for this weight."""
     words = "; ".join([setting_text(data, key) for key in keys if key])
-    return drug_row(label, None, "", "not computed: recalled, confirm with " + confirm_words(data, keys[0]), words, True)
+    return drug_row(label, None, "", "not computed: recalled, confirm with " + confirm_words(data, keys[0]), words, "memory")
 
 
 def cap_in(cap_key, unit, value):
@@ -98,11 +97,12 @@ def dose_row(data, label, dose_key, cap_key, strength_key, unit, weight):
     value = by_weight if is_recalled(data, cap_key) else min(by_weight, cap)
     steps = (setting_text(data, dose_key) + " × " + show_input(weight) + " kg = " + amount(by_weight, unit) + "; cap "
              + setting_text(data, cap_key) + (" applies" if by_weight > cap else ""))
-    text = amount(value, unit)
+    text, keys = amount(value, unit), [dose_key] if is_recalled(data, cap_key) else [dose_key, cap_key]
     if strength_key and not is_recalled(data, strength_key):
         volume = value / IN_MICROGRAMS["mg"] / setting(data, strength_key) if unit == "micrograms" else value / setting(data, strength_key)
         text += " = " + show_named(volume, "ml", 2) + " of " + setting_text(data, strength_key)
-    return drug_row(label, value, unit, text, steps, False)
+        keys.append(strength_key)
+    return drug_row(label, value, unit, text, steps, weakest_seen(data, keys))
 
 
 def amount(value, unit):
@@ -119,7 +119,7 @@ def fixed_row(data, label, key):
     """A dose of an adult that does not go by weight."""
     if is_recalled(data, key):
         return named_only(data, label, [key])
-    return drug_row(label, setting(data, key), key.rpartition("_")[2], setting_text(data, key), "fixed dose of an adult", False)
+    return drug_row(label, setting(data, key), key.rpartition("_")[2], setting_text(data, key), "fixed dose of an adult", weakest_seen(data, [key]))
 
 
 def infusion_row(data, label, dose_key, ceiling_key, strength_key, weight):
@@ -130,10 +130,10 @@ def infusion_row(data, label, dose_key, ceiling_key, strength_key, weight):
     if is_recalled(data, strength_key):
         value = setting(data, dose_key) * weight
         return drug_row(label, value, "micrograms_min", amount(value, "micrograms") + " a minute; no pump rate: strength "
-                        + setting_text(data, strength_key), steps, False)
+                        + setting_text(data, strength_key), steps, weakest_seen(data, [dose_key]))
     rate, fault = computed(infusion_rate_ml_h, dose_micrograms_kg_min=setting(data, dose_key), weight_kg=weight,
                            concentration_micrograms_ml=setting(data, strength_key))
     if rate is None:
-        return drug_row(label, None, "", "not computed: " + fault, steps, False)
+        return drug_row(label, None, "", "not computed: " + fault, steps, weakest_seen(data, [dose_key, strength_key]))
     return drug_row(label, rate, "ml_h", setting_text(data, dose_key) + " = " + show_named(rate, "infusion_ml_h", 3 if rate < 1 else 1) + " of "
-                    + setting_text(data, strength_key), steps, False)
+                    + setting_text(data, strength_key), steps, weakest_seen(data, [dose_key, strength_key]))

@@ -37,6 +37,12 @@ def is_recalled(data, key):
     return (data["notes"].get(key) or {}).get("seen") == "memory"
 
 
+def weakest_seen(data, keys):
+    """How far a number was seen that rests on all these settings: the word of the one that was seen least."""
+    words = [(data["notes"].get(key) or {}).get("seen") or "practice" for key in keys]
+    return [word for word in ("memory", "practice", "derived", "read") if word in words][0]
+
+
 def setting(data, key):
     """A setting to compute with.
 

@@ -7,7 +7,7 @@ from pvcalc import decision
 from pvcalc.kidney import egfr_bedside_schwartz_ml_min_173, egfr_ckd_epi_2021_ml_min_173
 from pvcalc.limits import allowable_blood_loss_ml, blood_volume_ml, contrast_limit_ml, contrast_ml_per_kg, contrast_renal_ratio
 from pvcalc.limits import heparin_bolus_units, local_anaesthetic_limit_ml, protamine_mg
-from pvcalc.plan_known import computed, confirm_words, is_recalled, setting, setting_text
+from pvcalc.plan_known import computed, confirm_words, is_recalled, setting, setting_text, weakest_seen
 from pvcalc.units import show, show_input, show_named, total
 
 CONTRAST_STEPS = [("contrast_child_stop_and_think_ml_kg", "stop and think"), ("contrast_child_high_ml_kg", "high"),
@@ -94,7 +94,7 @@ def contrast(data, patient, weight, rate, made, missing, warnings):
         adult_contrast(data, patient, weight, rate, used, made, missing)
     run = row("One right ventricular injection", text="not above " + setting_text(data, "rv_injection_ml_kg") + ", at most "
               + setting_text(data, "rv_injection_cap_ml") + " and " + setting_text(data, "rv_injection_rate_cap_ml_s")
-              + "; never through an end-hole catheter", provenance="read")
+              + "; never through an end-hole catheter", provenance=weakest_seen(data, ["rv_injection_ml_kg"]))
     if patient["age_years"] < 18:
         volume = setting(data, "rv_injection_ml_kg") * weight
         if not caps(data, volume, "rv_injection_cap_ml", 1):
@@ -120,11 +120,11 @@ def child_contrast(data, weight, used, made, warnings):
     for key, words in CONTRAST_STEPS:
         by_weight = setting(data, key) * weight
         ceiling = min(by_weight, cap)
-        steps = setting_text(data, key) + " × " + show_input(weight) + " kg = " + show_named(by_weight, "ml")
+        steps = setting_text(data, key) + " × " + show_input(weight) + " kg = " + show_named(by_weight, "limit_ml")
         if by_weight > cap:
             steps += ", capped at " + setting_text(data, "contrast_child_cap_ml")
         made["contrast"].append(row("Contrast, " + words, ceiling, "ml", remaining(ceiling, used), steps,
-                                    provenance=(data["notes"].get(key) or {}).get("seen") or "practice"))
+                                    provenance=weakest_seen(data, [key])))
     if used is None:
         return
     dose, _ = computed(contrast_ml_per_kg, contrast_ml=used, weight_kg=weight)
@@ -179,12 +179,12 @@ def anaesthetic(data, weight, made):
         if volume is None:
             continue
         dose = volume * setting(data, strength) * 10
-        steps = setting_text(data, per_kg) + " × " + show_input(weight) + " kg = " + show_named(by_weight, "mg") + ", cap " + setting_text(data, cap_key)
+        steps = setting_text(data, per_kg) + " × " + show_input(weight) + " kg = " + show_named(by_weight, "limit_mg") + ", cap " + setting_text(data, cap_key)
         steps += "; " + setting_text(data, strength) + " holds 10 mg/mL for each per cent"
         made["local_anaesthetic"].append(row(label, volume, "ml", "at most " + show_named(dose, "limit_mg") + " = "
                                              + show_named(volume, local_anaesthetic_limit_ml.name, 2) + " of "
                                              + setting_text(data, strength), steps, local_anaesthetic_limit_ml.name,
-                                             "as reported, formulary decides; two drugs add up", "read"))
+                                             "as reported, formulary decides; two drugs add up", weakest_seen(data, [per_kg, strength])))
 
 
 def heparin(data, patient, weight, made):
@@ -203,7 +203,7 @@ def heparin(data, patient, weight, made):
     if units is not None:
         made["heparin"].append(row(label, units, "units", show(units, 0) + " units", setting_text(data, key) + " × " + show_input(weight)
                                    + " kg, cap " + setting_text(data, cap_key), heparin_bolus_units.name,
-                                   "as reported, formulary decides; measure the clotting time", "practice" if shut else "read"))
+                                   "as reported, formulary decides; measure the clotting time", weakest_seen(data, [key])))
 
 
 def protamine(data, patient, made, warnings):
@@ -238,18 +238,22 @@ def blood(data, patient, weight, made, missing):
         return
     volume, _ = computed(blood_volume_ml, weight_kg=weight, ml_per_kg=records[0]["ml_per_kg"])
     made["blood"].append(row("Blood volume, " + group, volume, "ml", show_named(volume, "ml"), show_input(records[0]["ml_per_kg"]) + " mL/kg × "
-                             + show_input(weight) + " kg", blood_volume_ml.name, provenance="read"))
+                             + show_input(weight) + " kg", blood_volume_ml.name, provenance=weakest_seen(data, ["blood_volume"])))
+    if patient.get("newborn") == "yes" or patient.get("atrial_gap") == "right_to_left":
+        made["blood"].append(row("Blood loss to the floor", text="not computed: the floor of " + setting_text(data, "haematocrit_floor_percent")
+                                 + " is not for a newborn nor for a cyanosed patient, who want a higher one"))
+        return
     if patient.get("haematocrit_percent") is None:
         missing.append("haematocrit, for the blood loss that can be allowed")
         return
     loss, fault = computed(allowable_blood_loss_ml, blood_volume_ml=volume, start_haematocrit_percent=patient["haematocrit_percent"],
                            floor_haematocrit_percent=setting(data, "haematocrit_floor_percent"))
     if loss is None:
-        made["blood"].append(row("Blood loss to the floor", text="none: " + fault, provenance="read"))
+        made["blood"].append(row("Blood loss to the floor", text="none: " + fault, provenance=weakest_seen(data, ["haematocrit_floor_percent"])))
         return
     made["blood"].append(row("Blood loss to the floor", loss, "ml", show_named(loss, allowable_blood_loss_ml.name), "from " + show_input(patient["haematocrit_percent"])
                              + " % to " + setting_text(data, "haematocrit_floor_percent"), allowable_blood_loss_ml.name,
-                             "a cyanosed newborn needs a higher floor", "read"))
+                             "a cyanosed newborn needs a higher floor", weakest_seen(data, ["haematocrit_floor_percent"])))
 
 
 def blood_group(days):

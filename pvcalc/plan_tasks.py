@@ -33,7 +33,7 @@ DURING = [
     ("stop: pressure not back {pressure_back_s} after deflation: act by the drill", "all"),
     ("stop: {crossings_stop_count} failed crossings: change the plan", "all"),
     ("stop: {procedure_stop_minutes} on the table: someone outside the case is asked", "all"),
-    ("stop: sign of a tear, or new moderate regurgitation: no more balloon, surgeon called before leaving", "all"),
+    ("stop: any tear: no more balloon, surgeon called at once; new regurgitation of moderate grade or more: no more balloon, surgeon called before leaving", "all"),
     ("stop: no inotrope for a step below the valve with a pulse", "all"),
 ]
 AFTER = [

@@ -100,7 +100,7 @@ def zone_words(name, zone, ratio):
     ceiling = show(zone["forbidden_above_ratio"], 2)
     target = show(zone["target_low_ratio"], 2) + " to " + show(zone["target_high_ratio"], 2)
     reads_like = [zone[field] for field in ZONE_FIELDS if show(ratio, 2) == show(zone[field], 2) and abs(ratio - zone[field]) > EDGE]
-    finer = " (unrounded " + show(ratio, 4) + ")" if reads_like else ""
+    finer = " (to more digits " + show(ratio, 6) + ")" if reads_like else ""
     return {"target": "within the target " + target,
             "accepted": "outside the target " + target + ", within the accepted " + low + " to " + high,
             "reason": "above the accepted " + high + ": only for a reason that is written down",

@@ -177,7 +177,7 @@ def test_why_and_why_not_are_in_words(loaded):
 def test_a_page_tells_in_words_why_a_document_is_silent_open_or_answered_without_an_input(loaded):
     def told(name, **given):
         return live_documents.answer_parts(decide(loaded.tables[name], given))
-    gap = told("severity_catheter_era", catheter_peak_to_peak_mmhg=49.5)
+    gap = told("severity_catheter_era", age_years=5, catheter_peak_to_peak_mmhg=49.5)
     assert gap["words"] == "the document has no row here"
     assert gap["why"].startswith("the printed bands leave 49 to 50 and 79 to 80 mmHg without a row; not met: ")
     needed = told("treat_china_2020_child", severe_dysplasia="no")

@@ -71,7 +71,7 @@ def test_age_alone_gives_the_whole_shape_and_no_number(made):
     assert CONTRACT <= set(found)
     for one in found["grade"] + found["treat"]:
         assert {"document", "row", "answer", "class", "level", "why", "provenance"} <= set(one)
-        assert one["provenance"] in ("read", "memory", "practice", "derived")
+        assert (one["provenance"] == "") if one["answer"] == "not_seen" else one["provenance"] in ("read", "memory", "practice", "derived")
     assert {one["answer"] for one in found["treat"]} <= ANSWERS
     assert {one["answer"] for one in found["grade"]} <= GRADES | ANSWERS
     assert set(found["sizing"]) >= {"target_mm", "choices", "proposal", "why"} and found["sizing"]["target_mm"] is None

@@ -29,6 +29,17 @@ def table(recalled=(), settings=None, **patient):
     return {row["label"]: row for row in rows}
 
 
+def test_a_dose_was_seen_no_better_than_its_weakest_setting():
+    def seen(**words):
+        notes = {key: {"seen": words.get(key, "read"), "confirm": "nobody"} for key in SETTINGS}
+        return {row["label"]: row["provenance"] for row in drugs({"settings": SETTINGS, "notes": notes}, {**CHILD, "newborn": "no"})}
+    assert set(seen().values()) == {"read"}
+    assert seen(volume_bolus_ml_kg="practice")["Volume, first bolus"] == "practice" == seen(volume_bolus_cap_ml="practice")["Volume, first bolus"]
+    assert seen(noradrenaline_strength_micrograms_ml="practice")["Noradrenaline, infusion"] == "practice"
+    assert seen(adrenaline_arrest_strength_mg_ml="practice")["Adrenaline, arrest"] == "practice"
+    assert seen(atropine_child_cap_mg="memory")["Atropine"] == "read", "a recalled cap that is not reached is only held against the dose"
+
+
 def plain(text):
     """A text with common blanks."""
     return text.replace("\u00a0", " ").replace("\u202f", "")

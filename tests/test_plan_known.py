@@ -6,7 +6,7 @@ import pytest
 
 from pvcalc.body import body_surface_m2
 from pvcalc.errors import UnknownName
-from pvcalc.plan_known import Recalled, computed, confirm_words, is_recalled, line, named, setting, setting_text
+from pvcalc.plan_known import Recalled, computed, confirm_words, is_recalled, line, named, setting, setting_text, weakest_seen
 
 ZONES = ("target_low_ratio", "target_high_ratio", "accepted_low_ratio", "accepted_high_ratio", "forbidden_above_ratio")
 DATA = {
@@ -33,6 +33,13 @@ def test_what_nobody_saw_in_print_is_recalled_and_a_record_when_any_part_is():
     assert is_recalled(DATA, "sizing_zones") is False
     for name in ZONES:
         assert is_recalled({**DATA, "notes": {**DATA["notes"], name: {"seen": "memory"}}}, "sizing_zones") is True
+
+
+@pytest.mark.parametrize("words, weakest", [(["read", "read"], "read"), (["read", "derived"], "derived"), (["derived", "practice", "read"], "practice"),
+                                            (["practice", "memory"], "memory"), ([None], "practice"), (["read", None], "practice")])
+def test_a_number_was_seen_no_better_than_the_least_of_what_it_rests_on(words, weakest):
+    notes = {f"part_{place}": {"seen": word} if word else {} for place, word in enumerate(words)}
+    assert weakest_seen({"notes": notes}, list(notes)) == weakest
 
 
 def test_a_setting_is_given_only_when_it_is_not_recalled():

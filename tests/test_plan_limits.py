@@ -207,7 +207,9 @@ def test_heparin_counts_a_gap_as_present_unless_it_is_shown_shut():
         "Heparin, first bolus, atrial gap present or not shown shut", 1000, "units", "1000 units", "100 units/kg × 10 kg, cap 5000 units")
     assert open_gap["provenance"] == "read" and open_gap["formula"] == "heparin_bolus_units" and "clotting time" in open_gap["note"]
     shut, = limits(**CHILD, atrial_gap="none")[0]["heparin"]
-    assert (shut["label"], shut["value"], shut["provenance"]) == ("Heparin, first bolus, atrial gap shown shut", 500, "practice")
+    assert (shut["label"], shut["value"], shut["provenance"]) == ("Heparin, first bolus, atrial gap shown shut", 500, "read")
+    practice, = limits(**CHILD, notes={"heparin_units_per_kg": {"seen": "practice"}})[0]["heparin"]
+    assert (practice["value"], practice["provenance"]) == (1000, "practice"), "how far it was seen comes from the setting"
     assert limits(**CHILD, atrial_gap="left_to_right")[0]["heparin"][0]["value"] == 1000 and limits(**ADULT)[0]["heparin"][0]["value"] == 5000
 
 
@@ -255,6 +257,9 @@ def test_the_group_of_an_age(days, group):
 
 def test_the_blood_volume_and_the_loss_to_the_floor():
     volume, loss = [plain(row) for row in limits(**CHILD, haematocrit_percent=37.5)[0]["blood"]]
+    for cyanosed in ({"newborn": "yes"}, {"atrial_gap": "right_to_left"}):
+        row = [plain(row) for row in limits(**CHILD, **cyanosed, haematocrit_percent=48)[0]["blood"]][-1]
+        assert row["value"] is None and row["text"].startswith("not computed: the floor of 25 % is not for a newborn")
     # 75 mL/kg × 10 kg; a third of the red cells is what lies between 37.5 and 25
     assert (volume["label"], volume["value"], volume["text"], volume["steps"], volume["formula"]) == ("Blood volume, child", 750, "750 mL", "75 mL/kg × 10 kg", "blood_volume_ml")
     assert (loss["label"], loss["value"], loss["unit"], loss["text"], loss["steps"]) == ("Blood loss to the floor", pytest.approx(250), "ml", "250 mL", "from 37.5 % to 25 %")

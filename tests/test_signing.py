@@ -48,7 +48,7 @@ def test_nothing_moved_nothing_lapses(signed):
 
 
 def test_one_sentence_lapses_its_own_page_only(signed):
-    change(signed / "kb" / "sizing.md", "They also need a second vein.", "They need a second vein as well.")
+    change(signed / "kb" / "sizing.md", "They need two venous sheaths, and balloons of equal length [practice].", "They need a second vein as well.")
     assert moved(signed) == {"sizing": ["text"], "indications": []}
 
 

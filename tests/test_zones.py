@@ -63,12 +63,12 @@ def test_each_zone_says_why_with_its_numbers():
 
 
 @pytest.mark.parametrize("name, ratio, finer", [
-    # 20 and 18 mm by the belt on 26 mm, 31.112 / 26; a ratio on the edge itself, however computed, needs no further digit
-    ("accepted", 31.1116 / 26, " (unrounded 1.1966)"), ("target", 14.4 / 12, ""), ("target", 1.2 * 12 / 12, ""), ("target", 1.2, ""), ("accepted", 1.2512, " (unrounded 1.2512)"),
-    ("target", 1.2036, " (unrounded 1.2036)"), ("target", 1.21, ""), ("forbidden", 1.5001, " (unrounded 1.5001)")])
+    # 20 and 18 mm by the belt on 26 mm are such a pair; a ratio on the edge itself, however computed, needs no further digit
+    ("accepted", 1.1966, " (to more digits 1.196600)"), ("target", 14.4 / 12, ""), ("target", 1.2 * 12 / 12, ""), ("target", 1.2, ""), ("accepted", 1.2512, " (to more digits 1.251200)"),
+    ("target", 1.2036, " (to more digits 1.203600)"), ("target", 1.21, ""), ("forbidden", 1.5001, " (to more digits 1.500100)")])
 def test_a_ratio_that_reads_like_an_edge_is_told_with_further_digits(name, ratio, finer):
     words = zones.zone_words(name, ZONES[0], ratio)
-    assert words.endswith(finer) and ("unrounded" in words) == bool(finer)
+    assert words.endswith(finer) and ("more digits" in words) == bool(finer)
 
 
 def test_each_zone_names_its_edges_with_two_decimals():
