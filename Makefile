@@ -1,7 +1,7 @@
 # Commands of the handbook. Everything they install stays inside this folder.
 #   make handbook    set up, build strictly, serve on this machine
 #   make site        build into site/
-#   make check       set up and run every test (needs Chromium)
+#   make check       set up and run every test (needs Chromium, nginx)
 #   make check-fast  while writing: without the browser, and with fewer random inputs
 #   make release     dated zip for a folder, bound PDF, checksums, moved numbers: build/release/ (needs Chromium)
 #   make gates       the built site before judges: HTML, Lighthouse, the theme's successor (needs Chromium, nginx)
@@ -65,7 +65,7 @@ serve:
 	@$(PY) -m http.server $(PORT) --bind 127.0.0.1 --directory site >/dev/null 2>&1
 
 check: setup
-	@$(PY) tests/need_browser.py
+	@$(PY) -m tests.need_browser
 	@$(PY) -m pytest -n $(WORKERS) $(SHARED_OUT) $(ARGS)
 
 check-fast: setup

@@ -190,7 +190,7 @@ def two_balloon_area_mm2(*, balloon_a_mm, balloon_b_mm):
 
 
 def derived_example(made, row, place, answer, **rest):
-    """An example computed on a fact sheet, without a source."""
+    """An example worked out for this handbook, without a source."""
     printed(made, "", place, answer=answer, seen="derived", kind="derived", fact=row, **rest)
 
 

@@ -185,7 +185,7 @@ def annulus_expected_at_surface_mm(*, z, age_years, body_surface_m2, view):
         age_years: the model ends at 18 years.
         body_surface_m2: body surface, by Haycock (that choice is recalled).
         view: the view the norm was made in.
-    Valid: z of -6 to 6 and 0.1 to 2.5 square metres, house limits; to 18 years, range of [@lopez2017, Methods].
+    Valid: z of −6 to 6 and 0.1 to 2.5 square metres, house limits; to 18 years, range of [@lopez2017, Methods].
     Raises: OutOfRange outside these.
     Not for: adults or obesity; it is a norm, not a target for a balloon.
     Source: [@phn_table, coefficients], solved for the annulus.
@@ -229,7 +229,7 @@ def annulus_expected_mm(*, z, age_years, height_cm, weight_kg, view):
         height_cm: height.
         weight_kg: weight.
         view: the view the norm was made in.
-    Valid: z of -6 to 6, 30 to 210 cm and 0.5 to 150 kg, house limits; to 18 years, range of [@lopez2017, Methods].
+    Valid: z of −6 to 6, 30 to 210 cm and 0.5 to 150 kg, house limits; to 18 years, range of [@lopez2017, Methods].
     Raises: OutOfRange outside these.
     Not for: adults or obesity; it is a norm, not a target for a balloon.
     Source: [@phn_table, coefficients], solved for the annulus; body surface formula recalled.

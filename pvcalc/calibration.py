@@ -22,7 +22,7 @@ def calibrated_length_mm(*, measured_px, reference_px, reference_mm):
         measured_px: distance to be measured, on the image.
         reference_px: the reference, on the same image in the same plane.
         reference_mm: true length of the reference.
-    Valid: 1 to 20,000 px and 0.5 to 200 mm, house limits.
+    Valid: 1 to 20 000 px and 0.5 to 200 mm, house limits.
     Raises: OutOfRange outside these.
     Not for: a reference in another plane (see `magnification_error_percent`) or seen obliquely.
     Source: geometry.
@@ -73,7 +73,7 @@ def magnification_error_percent(*, offset_mm, source_distance_mm):
         offset_mm: how much farther from the source the reference lies than the annulus; negative when nearer,
             and the annulus is then measured too short.
         source_distance_mm: distance from the X-ray source to the annulus.
-    Valid: -200 to 200 mm and 300 to 1,500 mm, house limits.
+    Valid: −200 to 200 mm and 300 to 1500 mm, house limits.
     Raises: OutOfRange outside these.
     Not for: a reference across the valve itself, which has no offset.
     Source: geometry (similar triangles).

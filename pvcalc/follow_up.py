@@ -188,7 +188,7 @@ def kaplan_meier(*, times, events, confidence):
     Returns: one entry for each time with an event: the time, those at risk just before, events, event-free fraction,
         Greenwood's standard error, lower and upper limit. Once nobody is left, error and lower limit are 0 and the upper
         limit stays where it was.
-    Valid: 1 to 5000 patients, times 0 to 50000, confidence 0.5 to 0.9999, house limits.
+    Valid: 1 to 5000 patients, times 0 to 50 000, confidence 0.5 to 0.9999, house limits.
     Raises: OutOfRange outside these; NoResult when the lists do not match or nobody had the event.
     Not for: times beyond the last follow-up.
     Source: [@bewick2004, table 2], transcribed.
@@ -212,7 +212,7 @@ def kaplan_meier_at(*, times, events, confidence, at_time):
         confidence: coverage of the limits, such as 0.95.
         at_time: the time asked for, in the same unit.
     Returns: event-free fraction, Greenwood's standard error, lower and upper limit.
-    Valid: 1 to 5000 patients, times 0 to 50000, confidence 0.5 to 0.9999, house limits.
+    Valid: 1 to 5000 patients, times 0 to 50 000, confidence 0.5 to 0.9999, house limits.
     Raises: OutOfRange outside these; NoResult before the first event or after the last follow-up.
     Not for: comparing groups.
     Source: [@bewick2004, table 2], transcribed.

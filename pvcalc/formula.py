@@ -251,8 +251,8 @@ def printed(made, source, locator, answer="", seen="read", fact="", kind="publis
         source: bibliography key.
         locator: page, table or figure.
         answer: the printed answer, digit for digit, as text.
-        seen: "read", "memory", "practice" or "derived" (computed by the fact sheet's author, not printed in a source).
-        fact: row of the fact sheet, with its letter, such as "B-W1".
+        seen: "read", "memory", "practice" or "derived" (worked out for this handbook, not printed in a source).
+        fact: an identity of its own that pages and tests carry, a letter for the subject and a row, such as "B-W1".
         kind: "published", "derived", "other-software" or "identity".
         differs: why it does not reproduce; the test then asserts that it still does not.
         because: reason for a tolerance wider than half the last printed digit.

@@ -106,7 +106,7 @@ def rv_systolic_pressure_mmhg(*, tr_velocity_m_s, ra_pressure_mmhg):
     Args:
         tr_velocity_m_s: peak velocity of the tricuspid regurgitant jet.
         ra_pressure_mmhg: right atrial mean pressure; some sources take 5 mmHg in every child.
-    Valid: 0.5 to 7 m/s and -5 to 40 mmHg, house limits.
+    Valid: 0.5 to 7 m/s and −5 to 40 mmHg, house limits.
     Raises: OutOfRange outside these.
     Not for: free tricuspid regurgitation, where the jet is slow whatever the pressure; use a catheter.
     Source: [@rao2022, table 3], transcribed.
@@ -200,7 +200,7 @@ def pa_diastolic_pressure_mmhg(*, pr_end_velocity_m_s, ra_pressure_mmhg):
     Args:
         pr_end_velocity_m_s: velocity of the pulmonary regurgitant jet at end-diastole.
         ra_pressure_mmhg: right atrial mean pressure.
-    Valid: 0.2 to 5 m/s and -5 to 40 mmHg, house limits.
+    Valid: 0.2 to 5 m/s and −5 to 40 mmHg, house limits.
     Raises: OutOfRange outside these.
     Not for: a stiff or restrictive right ventricle; use the catheter. No worked example was found.
     Source: [@rao2022, table 3], transcribed.

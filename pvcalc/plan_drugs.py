@@ -107,12 +107,9 @@ def dose_row(data, label, dose_key, cap_key, strength_key, unit, weight):
 
 def amount(value, unit):
     """A dose in its unit, to what can be drawn up."""
-    decimals = {"ml": 1, "mg": 3 if value < 1 else 1, "micrograms": 1 if value < 100 else 0, "j": 0 if value >= 10 else 1}[unit]
-    text = show_named(value, unit, decimals)
-    number, space, rest = text.partition("\u00a0")
-    if "." in number:
-        number = number.rstrip("0").rstrip(".")
-    return number + space + rest
+    small = 3 if value < 10 else 1 if value < 100 else 0
+    return show_named(value, unit, {"ml": 1, "mg": 3 if value < 1 else 2 if value < 10 else 1, "micrograms": small, "micrograms_min": small,
+                                    "j": 0 if value >= 10 else 1}[unit])
 
 
 def fixed_row(data, label, key):
@@ -129,7 +126,7 @@ def infusion_row(data, label, dose_key, ceiling_key, strength_key, weight):
     steps = "start " + setting_text(data, dose_key) + ", ceiling " + setting_text(data, ceiling_key)
     if is_recalled(data, strength_key):
         value = setting(data, dose_key) * weight
-        return drug_row(label, value, "micrograms_min", amount(value, "micrograms") + " a minute; no pump rate: strength "
+        return drug_row(label, value, "micrograms_min", amount(value, "micrograms_min") + "; no pump rate: strength "
                         + setting_text(data, strength_key), steps, weakest_seen(data, [dose_key]))
     rate, fault = computed(infusion_rate_ml_h, dose_micrograms_kg_min=setting(data, dose_key), weight_kg=weight,
                            concentration_micrograms_ml=setting(data, strength_key))

@@ -4,7 +4,7 @@ A recalled setting is listed with that word and never computed with.
 """
 
 from pvcalc import decision
-from pvcalc.kidney import egfr_bedside_schwartz_ml_min_173, egfr_ckd_epi_2021_ml_min_173
+from pvcalc.kidney import UMOL_L_PER_MG_DL, egfr_bedside_schwartz_ml_min_173, egfr_ckd_epi_2021_ml_min_173
 from pvcalc.limits import allowable_blood_loss_ml, blood_volume_ml, contrast_limit_ml, contrast_ml_per_kg, contrast_renal_ratio
 from pvcalc.limits import heparin_bolus_units, local_anaesthetic_limit_ml, protamine_mg
 from pvcalc.plan_known import computed, confirm_words, is_recalled, setting, setting_text, weakest_seen
@@ -97,7 +97,7 @@ def contrast(data, patient, weight, rate, made, missing, warnings):
               + "; never through an end-hole catheter", provenance=weakest_seen(data, ["rv_injection_ml_kg"]))
     if patient["age_years"] < 18:
         volume = setting(data, "rv_injection_ml_kg") * weight
-        if not caps(data, volume, "rv_injection_cap_ml", 1):
+        if not caps(data, volume, "rv_injection_cap_ml"):
             run["value"], run["unit"] = volume, "ml"
             run["text"] = "up to " + show_named(volume, "limit_ml") + "; " + run["text"]
             run["steps"] = setting_text(data, "rv_injection_ml_kg") + " × " + show_input(weight) + " kg"
@@ -140,7 +140,7 @@ def adult_contrast(data, patient, weight, rate, used, made, missing):
     """The smallest of the rules that apply, each named."""
     rules = []
     creatinine = patient.get("creatinine_umol_l")
-    if creatinine is not None and creatinine >= 88.4:
+    if creatinine is not None and creatinine >= UMOL_L_PER_MG_DL:
         value, fault = computed(contrast_limit_ml, age_years=patient["age_years"], weight_kg=weight, creatinine_umol_l=creatinine)
         if value is not None:
             rules.append((value, "Cigarroa's rule", contrast_limit_ml.name, "5 mL/kg, at most 300 mL, over creatinine in mg/dL"))
@@ -159,18 +159,18 @@ def adult_contrast(data, patient, weight, rate, used, made, missing):
         made["contrast"][0]["note"] = "The smallest rule counts. A ceiling, never a safe volume."
 
 
-def caps(data, value, cap_key, factor):
-    """True when a dose reaches its cap; a recalled cap then leaves no number at all."""
-    return value > data["settings"][cap_key] * factor
+def caps(data, value, cap_key):
+    """True when a dose passes its cap; a recalled cap then leaves no number at all."""
+    return value > data["settings"][cap_key]
 
 
 def anaesthetic(data, weight, made):
     """Largest volume of local anaesthetic."""
-    for name, strength in [("lidocaine_plain", "lidocaine_strength_percent"), ("lidocaine_adrenaline", "lidocaine_strength_percent")]:
-        label = {"lidocaine_plain": "Lidocaine, plain", "lidocaine_adrenaline": "Lidocaine with adrenaline"}[name]
+    strength = "lidocaine_strength_percent"
+    for name, label in [("lidocaine_plain", "Lidocaine, plain"), ("lidocaine_adrenaline", "Lidocaine with adrenaline")]:
         per_kg, cap_key = name + "_mg_kg", name + "_cap_mg"
         by_weight = setting(data, per_kg) * weight
-        if is_recalled(data, cap_key) and caps(data, by_weight, cap_key, 1):
+        if is_recalled(data, cap_key) and caps(data, by_weight, cap_key):
             made["local_anaesthetic"].append(recalled_row(data, label + ": the weight rule passes its cap", [cap_key, per_kg]))
             continue
         volume, fault = computed(local_anaesthetic_limit_ml, weight_kg=weight, limit_mg_kg=setting(data, per_kg),
@@ -180,7 +180,7 @@ def anaesthetic(data, weight, made):
             continue
         dose = volume * setting(data, strength) * 10
         steps = setting_text(data, per_kg) + " × " + show_input(weight) + " kg = " + show_named(by_weight, "limit_mg") + ", cap " + setting_text(data, cap_key)
-        steps += "; " + setting_text(data, strength) + " holds 10 mg/mL for each per cent"
+        steps += "; " + setting_text(data, strength) + " is 10 mg/mL for each per cent"
         made["local_anaesthetic"].append(row(label, volume, "ml", "at most " + show_named(dose, "limit_mg") + " = "
                                              + show_named(volume, local_anaesthetic_limit_ml.name, 2) + " of "
                                              + setting_text(data, strength), steps, local_anaesthetic_limit_ml.name,
@@ -194,7 +194,7 @@ def heparin(data, patient, weight, made):
     label = "Heparin, first bolus, " + ("atrial gap shown shut" if shut else "atrial gap present or not shown shut")
     by_weight = setting(data, key) * weight
     cap_key = "heparin_first_cap_units"
-    if is_recalled(data, cap_key) and caps(data, by_weight, cap_key, 1):
+    if is_recalled(data, cap_key) and caps(data, by_weight, cap_key):
         made["heparin"].append(recalled_row(data, label + ": the weight rule passes its cap", [cap_key, key]))
         return
     # A recalled cap is only held against the dose; below it the dose is the weight rule alone.

@@ -5,7 +5,7 @@ from pvcalc.plan_known import setting, setting_text
 from pvcalc.proportion import exact_interval
 from pvcalc.units import show, show_input
 
-# A line holds {setting}; after the bar: for whom. "stop" in front marks a stop rule.
+# A line, which may hold {setting}, and for whom it is. "stop" in front marks a stop rule.
 BEFORE = [
     ("Echo not older than {echo_age_days}; a newborn on the same day", "all"),
     ("Blood sample not older than {blood_sample_age_days}; one day when unstable", "all"),
@@ -122,7 +122,7 @@ STRATUM_WORDS = {"newborn": "newborns with a critical narrowing", "child": "chil
 
 
 def stratum_of(patient):
-    """Which published group is nearest, or what is missing to say so."""
+    """Which published group is nearest; a child whose valve is not described counts as one of the children."""
     if patient["newborn"] == "yes":
         return "newborn"
     if patient["age_years"] >= 18:

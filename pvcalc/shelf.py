@@ -288,7 +288,7 @@ def proposed(taken, annulus_mm, frame, zone):
     return words, first["zone"] + ": " + first["why"] + "." + caution
 
 
-# The ratios of the facts, not a setting: the site hands in the department's own.
+# Ratios for the examples, not a setting: the site hands in the department's own.
 EXAMPLE_ZONES = [{"accepted_low_ratio": 1.15, "target_low_ratio": 1.20, "target_high_ratio": 1.25,
                   "accepted_high_ratio": 1.30, "forbidden_above_ratio": 1.50}]
 for row, annulus, widths, answer in [

@@ -34,15 +34,15 @@ def balloon_ratio(*, balloon_mm, annulus_mm):
 
 
 def derived_example(made, row, place, answer, **rest):
-    """An example computed on a fact sheet, without a source."""
+    """An example worked out for this handbook, without a source."""
     printed(made, "", place, answer=answer, seen="derived", kind="derived", fact=row, **rest)
 
 
 for row, place, balloon, annulus, answer in [
         ("B-A15", "30 mm balloon at 25 mm", 30, 25, "1.20"), ("B-A15", "30 mm balloon at 24 mm", 30, 24, "1.25"),
-        ("B-D22", "belt of 23 + 20 at 28 mm", 35.22, 28, "1.258"), ("B-M4", "1.25 x 16 mm over 1.253 x 16 mm", 20,
+        ("B-D22", "belt of 23 + 20 at 28 mm", 35.22, 28, "1.258"), ("B-M4", "1.25 × 16 mm over 1.253 × 16 mm", 20,
                                                                  20.048, "0.998"),
-        ("B-M4", "1.25 x 1.253 x 16 mm over 16 mm", 25.06, 16, "1.57"), ("B-A4", "7 mm at 6 mm", 7, 6, "1.17"),
+        ("B-M4", "1.25 × 1.253 × 16 mm over 16 mm", 25.06, 16, "1.57"), ("B-A4", "7 mm at 6 mm", 7, 6, "1.17"),
         ("B-A4", "8 mm at 6 mm", 8, 6, "1.33")]:
     derived_example(balloon_ratio, row, place, answer, balloon_mm=balloon, annulus_mm=annulus)
 derived_example(balloon_ratio, "B-D22", "sum of 23 + 20 over 28 mm", "1.536", balloon_mm=43, annulus_mm=28)
@@ -91,7 +91,7 @@ def true_ratio(*, intended_ratio, measurement_error_percent):
     Args:
         intended_ratio: ratio to the measured annulus.
         measurement_error_percent: measured less true annulus, as a percentage of the true one.
-    Valid: 0.8 to 1.6 and -60 to 60 per cent, house limits.
+    Valid: 0.8 to 1.6 and −60 to 60 per cent, house limits.
     Raises: OutOfRange outside these.
     Not for: mending a measurement; measure again.
     Source: arithmetic.

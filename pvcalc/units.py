@@ -18,6 +18,7 @@ SUFFIXES = [
     ("l_min_m2", "L/min/m²", "flow indexed to body surface", 2, 0.1, 30, []),
     ("micrograms_kg_min", "micrograms/kg/min", "infused dose per body weight", 2, 0.0001, 1000,
      [(0.001, "typed in nanograms?"), (1000, "typed in mg?")]),
+    ("micrograms_min", "micrograms/min", "dose rate", 3, 0, 100000, [(1000, "typed in mg/min?")]),
     ("micrograms_ml", "micrograms/mL", "concentration", 1, 0.01, 100000, [(1000, "typed in mg/mL?")]),
     ("micrograms_kg", "micrograms/kg", "dose per body weight", 1, 0.001, 20000, [(1000, "typed in mg/kg?")]),
     ("units_per_kg", "units/kg", "heparin per body weight", 0, 1, 400, []),
@@ -144,7 +145,8 @@ CAPITALS = {
 
 MOST_TYPED_CHARACTERS = 24
 # Doses and pump rates are shown without a trailing zero: 25.0 mg has been read as 250 mg.
-DOSES = ("mg", "mg_kg", "micrograms", "micrograms_kg_min", "ml", "ml_h")
+DOSES = ("mg", "mg_kg", "mg_ml", "mg_kg_day", "micrograms", "micrograms_kg", "micrograms_ml", "micrograms_min", "micrograms_kg_min", "ml", "ml_kg",
+         "ml_per_kg", "ml_kg_h", "ml_h", "j", "j_kg")
 # Names of what must not be passed: it is never shown higher than it is.
 CEILINGS = ("limit_ml", "limit_mg", "allowable_blood_loss_ml")
 # What a reader may type or paste around a number without meaning it; see `trimmed`.

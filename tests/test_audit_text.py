@@ -224,7 +224,7 @@ def test_medians_are_told_with_their_units():
     made = section("medians", medians=[("balloon_annulus_ratio", 3, 1.1, 1.25, 1.3), ("contrast_ml_per_kg", 12, 1, 2.25, 6), ("kap_per_kg_ugy_m2", 4, 2, 3, 4)])
     assert made["lines"] == [] and made["tables"][0]["heads"] == ["What", "Known", "Lowest", "Median", "Highest"]
     assert made["tables"][0]["rows"] == [["Balloon over annulus", "3", "1.10", "1.25", "1.30"],
-                                         ["Contrast", "12", f"1.0{SPACE}mL/kg", f"2.3{SPACE}mL/kg", f"6.0{SPACE}mL/kg"],
+                                         ["Contrast", "12", f"1{SPACE}mL/kg", f"2.3{SPACE}mL/kg", f"6{SPACE}mL/kg"],
                                          ["Area product", "4", f"2.0{SPACE}µGy·m²/kg", f"3.0{SPACE}µGy·m²/kg", f"4.0{SPACE}µGy·m²/kg"]]
     assert section("medians")["lines"] == ["Ratio, contrast and dose are not in the file."] and section("medians")["tables"] == []
     assert sorted(MEDIANS) == ["balloon_annulus_ratio", "contrast_ml_per_kg", "kap_per_kg_ugy_m2"]

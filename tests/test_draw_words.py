@@ -225,6 +225,8 @@ def test_the_value_is_told_with_its_band_and_the_cut_offs_it_touches(root, given
     number = max(place for place, edge in enumerate(edges, 1) if value >= edge)
     beyond = " (beyond the bar)" if value > given["highest"] else ""
     shown_value = half_up(value, decimals if value >= 0.1 else 2)  # what is not nought is never shown as nought
+    if "kg" in unit and "." in shown_value:
+        shown_value = shown_value.rstrip("0").rstrip(".")  # a dose keeps no idle nought
     told = f"{shown_value}{unit}{beyond} lies in band {number}, {given['bands'][number - 1]['words']}"
     on = [edge for edge in edges[1:] if abs(value - edge) <= 0.5 / 10 ** decimals]
     told += "".join(f"; at the cut-off of {edge:g}{unit}" for edge in on)

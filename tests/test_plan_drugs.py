@@ -141,7 +141,10 @@ def test_a_recalled_strength_gives_no_millilitres():
     assert plain(row["text"]) == "0.1 mg" and row["provenance"] == "read"
     drip = table(recalled=["esmolol_strength_micrograms_ml"])["Esmolol, infusion"]
     assert drip["value"] == 500 and drip["unit"] == "micrograms_min" and drip["provenance"] == "read"
-    assert plain(drip["text"]) == "500 micrograms a minute; no pump rate: strength 10000 micrograms/mL (recalled: confirm)"
+    assert plain(drip["text"]) == "500 micrograms/min; no pump rate: strength 10000 micrograms/mL (recalled: confirm)"
+    # 0.05 micrograms/kg/min × 3.1 kg: rounded to a tenth it would be a third too much
+    small = table(recalled=["noradrenaline_strength_micrograms_ml"], weight_kg=3.1)["Noradrenaline, infusion"]
+    assert plain(small["text"]).startswith("0.155 micrograms/min; no pump rate")
     assert plain(drip["steps"]) == "start 50 micrograms/kg/min, ceiling 300 micrograms/kg/min"
     named = table(recalled=["esmolol_start_micrograms_kg_min"])["Esmolol, infusion"]
     assert named["value"] is None and plain(named["steps"]).startswith("50 micrograms/kg/min (recalled: confirm); 300 micrograms/kg/min; 10000")
@@ -172,7 +175,7 @@ def test_a_cap_is_held_against_the_dose_in_the_doses_own_unit(cap, unit, value, 
 
 
 @pytest.mark.parametrize("value, unit, text", [
-    (0.9994, "mg", "0.999 mg"), (1.04, "mg", "1 mg"), (0.0125, "mg", "0.013 mg"), (1, "mg", "1 mg"), (1.234, "mg", "1.2 mg"), (25.0, "mg", "25 mg"), (99.94, "micrograms", "99.9 micrograms"),
+    (0.9994, "mg", "0.999 mg"), (1.04, "mg", "1.04 mg"), (1.004, "mg", "1 mg"), (0.0125, "mg", "0.013 mg"), (1, "mg", "1 mg"), (1.234, "mg", "1.23 mg"), (12.34, "mg", "12.3 mg"), (0.032, "micrograms", "0.032 micrograms"), (9.06, "micrograms", "9.06 micrograms"), (25.0, "mg", "25 mg"), (99.94, "micrograms", "99.9 micrograms"),
     (99.0, "micrograms", "99 micrograms"), (100, "micrograms", "100 micrograms"), (100.4, "micrograms", "100 micrograms"), (150.4, "micrograms", "150 micrograms"), (9.94, "j", "9.9 J"), (10, "j", "10 J"),
     (10.4, "j", "10 J"), (12.34, "ml", "12.3 mL"), (100.0, "ml", "100 mL"), (1200, "ml", "1200 mL")])
 def test_an_amount_has_the_digits_that_can_be_drawn_up_and_no_idle_nought(value, unit, text):

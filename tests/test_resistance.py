@@ -19,6 +19,7 @@ def test_eighty_is_the_trades_rounding_of_79_993():
 
 
 def test_one_wood_unit_in_the_units_of_the_simulated_circulation():
+    # Minutes and litres to seconds and millilitres: 60 / 1000, the factor of a resistance in the model.
     assert UNITS.Quantity(1, "mmHg * min / L").to("mmHg * s / mL").magnitude == pytest.approx(0.060, rel=1e-12)
 
 

@@ -60,7 +60,7 @@ def test_discs_are_refused_from_where_they_overlap():
         assert caught.value.faults[0][0] == "centres_mm"
 
 
-# 12 and 18 mm by each definition, by hand: 0.82 × 30, 0.81831 × 30, root of 468, 1.95493 × 12; the belt is the facts' 24.74.
+# 12 and 18 mm by each definition, by hand: 0.82 × 30, 0.81831 × 30, root of 468, 1.95493 × 12; the belt is 24.74.
 @pytest.mark.parametrize("made, inputs, told", [
     (two_balloon_diameter_mm, dict(balloon_a_mm=12, balloon_b_mm=18), "24.74 mm"),
     (two_balloon_diameter_short_mm, dict(balloon_a_mm=12, balloon_b_mm=18), "24.60 mm"),

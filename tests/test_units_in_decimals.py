@@ -15,7 +15,7 @@ THIN = "\u202f"
 
 # suffix, decimals shown, lowest and highest plausible value.
 TYPED_TWICE = """
-ml_min_173 0 1 250 | ml_min_m2 0 20 600 | l_min_m2 2 0.1 30 | micrograms_kg_min 2 0.0001 1000 | micrograms_ml 1 0.01 100000 | micrograms_kg 1 0.001 20000
+ml_min_173 0 1 250 | ml_min_m2 0 20 600 | l_min_m2 2 0.1 30 | micrograms_kg_min 2 0.0001 1000 | micrograms_min 3 0 100000 | micrograms_ml 1 0.01 100000 | micrograms_kg 1 0.001 20000
 units_per_kg 0 1 400 | ml_per_kg 1 0 200 | mmhg_ml 2 0.01 20 | mg_kg_day 2 0.001 200 | dyn_s_cm5 0 0 20000 | cm2_m2 2 0 20 | per_kg_ugy_m2 1 0 1000000
 ugy_m2 0 0 1000000 | gy_cm2 2 0 10000 | ml_kg_h 1 0 100 | umol_l 0 5 2000 | mg_dl 2 0.05 25 | mmol_l 1 0 200 | ml_min 0 1 1000 | ml_dl 2 0 40 | ml_s 0 0 2000
 ml_m2 0 0 600 | g_m2 0 0 400 | ml_g 2 1.3 1.4 | ml_h 2 0 2000 | ml_kg 1 0 200 | mg_kg 2 0.001 100 | mg_ml 2 0.001 1000 | g_dl 1 2 28 | l_min 2 0.01 40 | wu_m2 1 0 400
@@ -48,7 +48,7 @@ def test_every_name_without_a_unit_has_its_decimals():
 
 # What was typed, in whose unit, and the unit it was meant for: the factor is that of another library.
 SLIPS = [
-    ("micrograms_kg_min", "nanograms", "nanogram", "microgram"), ("micrograms_kg_min", "mg", "milligram", "microgram"), ("micrograms_ml", "mg/mL", "milligram", "microgram"),
+    ("micrograms_kg_min", "nanograms", "nanogram", "microgram"), ("micrograms_kg_min", "mg", "milligram", "microgram"), ("micrograms_min", "mg/min", "milligram", "microgram"), ("micrograms_ml", "mg/mL", "milligram", "microgram"),
     ("micrograms_kg", "mg/kg", "milligram", "microgram"), ("ugy_m2", "Gy·cm²", "gray*cm**2", "microgray*m**2"), ("gy_cm2", "µGy·m²", "microgray*m**2", "gray*cm**2"),
     ("ml_min", "L/min", "liter", "milliliter"), ("ml_dl", "mL/L", "milliliter/liter", "milliliter/deciliter"), ("g_dl", "g/L", "gram/liter", "gram/deciliter"),
     ("l_min", "mL/min", "milliliter", "liter"), ("m_s", "cm/s", "cm", "m"), ("cm_s", "m/s", "m", "cm"), ("cm2", "mm²", "mm**2", "cm**2"), ("mmhg", "kPa", "kilopascal", "mmHg2"),

@@ -19,7 +19,6 @@ from pvcalc.handbook import auditfile
 from pvcalc.handbook.markup import code, table as site_table
 
 COLUMNS = Path("kb/downloads/audit-columns.json")
-DEMO = "audit-demo.csv"
 PIECE = 5000  # rows between two lines of progress
 CALLER = ("No name and no hospital number belongs into the file or into this report. Planning and teaching aid, not a medical device; "
           "a unit's numbers do not judge a person.")

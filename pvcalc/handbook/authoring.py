@@ -16,7 +16,6 @@ from pvcalc.handbook import blocks, inline, pages, project, prose
 from pvcalc.handbook.findings import Finding
 
 FENCE = re.compile(r"^(?P<indent>\s*)(?P<ticks>`{3,}|~{3,})\s*(?P<kind>[\w-]*)")
-COMMENT = re.compile(r"<!--.*?-->")
 STASHED = re.compile("\u0002[^\u0003]*\u0003")
 # On a telephone a table of so many columns with a cell of so many characters stands as cards.
 MANY_COLUMNS, WORDY = 4, 24

@@ -12,6 +12,7 @@ from io import BytesIO
 from pathlib import Path
 
 from pvcalc.handbook.bookparts import Part, article
+from pvcalc.handbook.chromium import chromium_path
 
 LOOKS = Path(__file__).parent / "book.css"
 SHEET = {"format": "A4", "margin": {"top": "16mm", "bottom": "18mm", "left": "16mm", "right": "16mm"}}
@@ -237,15 +238,6 @@ def main(arguments) -> int:
     into.write_bytes(bind(site, config["nav"], facts_of(config, when), when, chromium))
     print(f"book: {into}, {into.stat().st_size / 1e6:.1f} MB")
     return 0
-
-
-def chromium_path() -> str:
-    """Path of the machine's Chromium, or ""."""
-    import os
-    import shutil
-    named = os.environ.get("PVCALC_CHROMIUM", "")
-    names = ("chromium", "chromium-browser", "google-chrome", "google-chrome-stable")
-    return named or next((path for path in map(shutil.which, names) if path), "")
 
 
 __all__ = ["BookFault", "Part", "assemble", "bind", "dated", "groups_of", "page_numbers"]

@@ -1,4 +1,4 @@
-"""The command line: formulas, calc, lint, ledger. Exit 0 good, 1 a finding or a refusal, 2 misuse."""
+"""The command line: formulas, calc, lint, ledger, sign, plan, audit. Exit 0 good, 1 a finding or a refusal, 2 misuse."""
 
 import argparse
 import gc

@@ -113,8 +113,3 @@ def cell_words(table, cell):
     words += [f"{name} not given" for name in table.get("optional") or [] if name not in cell]
     return ", ".join(words) if words else "no inputs at all"
 
-
-def edge_points(table, name, step):
-    """Each cut-off of a number with a point `step` below and above it: what the tests walk."""
-    return [value for edge in edges_of(table, name) for value in (edge - step, edge, edge + step)]
-

@@ -24,7 +24,7 @@ def test_hz13_a_bad_input_clears_the_result_and_reload_and_back_leave_nothing(vi
         form.give(annulus_mm="-5")
         expect(form.output).not_to_contain_text("23.0")
         seen.page.reload()
-        expect(seen.page.locator(".try__output output")).to_have_count(0)
+        expect(seen.page.locator(".try__output .worked__value")).to_have_count(0)
         seen.open("index.html")
         seen.page.go_back()
         seen.page.wait_for_load_state("load")

@@ -45,13 +45,14 @@ def test_a_refusal_clears_the_result_and_is_tied_to_its_field_and_told(visit, ha
 def test_an_example_fills_every_field_and_is_never_taken_for_own_numbers(visit, handbook):
     with visit(handbook, "phone-light") as seen:
         form = sizing(seen).give(annulus_mm="12")
-        other = Form(seen, "true_ratio").open()
+        other = Form(seen, "annulus_z").open()
         form.press("Fill in the example")
         assert "" not in form.values()
         assert form.block.locator(".try__example").inner_text() == "Example numbers: not a patient."
         form.give(annulus_mm="20")
         assert "not a patient" in form.block.locator(".try__example").inner_text()
         shared = [field["name"] for field in other.offer["fields"] if field["name"] in form.offer["example"]]
+        assert shared == ["annulus_mm"]
         assert [other.field(name).input_value() for name in shared] == ["12"] * len(shared), "an example travels nowhere"
         form.press("Leave the example")
         assert form.values() == ["12"] and not form.block.locator(".try__example").is_visible()
@@ -71,6 +72,7 @@ def test_values_travel_by_name_and_new_patient_clears_the_page(visit, handbook):
             shared = names & {field["name"] for field in other.offer["fields"]}
             if formula != "rv_systolic_pressure_mmhg" and shared:
                 break
+        assert shared and formula != "rv_systolic_pressure_mmhg"
         other.open()
         assert all(other.field(name).input_value() == "3" for name in shared)
         other.press("New patient: clear this page")
