@@ -27,6 +27,7 @@ NOISE = 1e-7  # changes from beat to beat too small to learn a slope from
 LARGEST_ML = 300  # no ventricle is filled further
 AHEAD = 1 - 1 / sqrt(2)  # the constant that makes the two-stage Rosenbrock step damp a stiff flow
 NO_INFUNDIBULUM_CM2 = 50
+AGREES_WITHIN = {"simulate": 1e-9}  # thousands of steps, each with an exponential or a root that ends in another bit
 
 
 def activation(time_s, cycle_s):

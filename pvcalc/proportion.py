@@ -15,7 +15,7 @@ from pvcalc.sample_size import (  # noqa: F401  one door for everything about pr
 
 MOST_CASES = 1000000
 CONFIDENCE = (0.5, 0.9999)
-AGREES_WITHIN = {"exact_interval": 1e-9, "binomial_tail": 1e-9, "exact_count_risk": 1e-9}
+AGREES_WITHIN = {"exact_interval": 1e-9, "binomial_tail": 1e-9, "exact_count_risk": 1e-9, "difference_interval": 1e-9}
 
 
 def check_count(events, cases, field="events"):

@@ -2,7 +2,8 @@
 
 Every printed example and random inputs for every formula go through CPython and through MicroPython (the
 reader's engine, under node): the shown text and every sentence must be identical, raw numbers within 1e-12 of each other
-(a module that computes with lgamma or erf may declare a wider `AGREES_WITHIN` for a formula). `make check` sends 1,000
+(a module that computes with lgamma or erf, subtracts near numbers or takes thousands of steps may declare a wider
+`AGREES_WITHIN` for a formula). `make check` sends 1,000
 inputs a formula, `make check-fast` 100, `make bench` 100,000.
 """
 

@@ -8,7 +8,7 @@ import pytest
 from scipy import optimize, special, stats
 from statsmodels.stats.proportion import confint_proportions_2indep, proportion_confint
 
-from pvcalc import chance, proportion, sample_size
+from pvcalc import chance, circulation, proportion, sample_size
 from tests.edges import assert_range, fault
 
 COUNTS = [(events, cases) for cases in range(1, 61) for events in range(cases + 1)]
@@ -245,7 +245,7 @@ def test_power_of_two_groups():
 
 
 def test_the_interpreters_may_differ_by_a_billionth_and_no_more():
-    for module in (proportion, sample_size):
+    for module in (proportion, sample_size, circulation):
         assert set(module.AGREES_WITHIN.values()) == {1e-9}, "far less than is ever shown"
 
 
