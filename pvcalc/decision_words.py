@@ -45,6 +45,7 @@ def _limits(name, condition):
 
 
 def unmet_words(table, branch, given):
+    """The conditions of a branch (input name to condition) that surely fail for these inputs, each in words beside the value given."""
     texts = []
     for name in ordered(table, branch):
         if truth_of(table, name, branch[name], given) is False:
@@ -58,6 +59,7 @@ def unmet_words(table, branch, given):
 
 
 def why_words(table, row, given):
+    """The conditions that hold for a row that was met, each once, in words: those of `when`, then of every alternative that holds."""
     words = met_words(table, row.get("when") or {}, given)
     for branch in branches_of(row)[1:]:
         if branch_truth(table, branch, given):
@@ -80,6 +82,11 @@ def not_met_words(table, given):
 
 
 def cut_off_words(near):
+    """A sentence when the number lies on the nearest cut-off or within its error of measurement, else "".
+
+    Args:
+        near: what `decision.decide` reports as `near`, distances in the unit of the input; or None.
+    """
     if near is None or not near["within"]:
         return ""
     name = near["name"]

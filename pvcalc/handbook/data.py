@@ -11,10 +11,11 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from pvcalc.handbook import evidence
-from pvcalc.handbook.datarules import HOUSE, RULES, is_number
+from pvcalc.handbook.datarules import HOUSE, RULES
 from pvcalc.handbook.findings import Finding, nearest, unknown
 from pvcalc.handbook.schemas import SCHEMAS, Hazard, Mutation, Series, Setting, SignOff, Source
 from pvcalc.handbook.yamlfile import Document, read_document
+from pvcalc.units import is_number
 
 FOLDER = "kb/_data"
 KEY = {"sources": r"[a-z][a-z0-9_]*", "settings": r"[a-z][a-z0-9_]*", "series": r"[a-z][a-z0-9_]*",

@@ -9,15 +9,12 @@ from decimal import Decimal, InvalidOperation
 
 from pvcalc import units
 from pvcalc.handbook.findings import nearest
+from pvcalc.units import is_number
 
 HOUSE = "house"
 SEEN_WITHOUT_READING = ("memory", "practice", "derived")
 # A year and a day or two years and a day: the interval is counted in calendar years.
 LONGEST_REVIEW_DAYS = {True: 366, False: 731}
-
-
-def is_number(value):
-    return units.is_number(value)
 
 
 def source_rules(key, raw):
