@@ -65,7 +65,7 @@ serve:
 	@$(PY) -m http.server $(PORT) --bind 127.0.0.1 --directory site >/dev/null 2>&1
 
 check: setup
-	@$(PY) -m tests.need_browser
+	@$(PY) -m tests.need_programs
 	@$(PY) -m pytest -n $(WORKERS) $(SHARED_OUT) $(ARGS)
 
 check-fast: setup

@@ -64,11 +64,11 @@ def choice_of(items, annulus_mm, zone):
     narrow = min([item["diameter_mm"] for item in items])
     pair = len(items) == 2
     effective = effective_mm(items)
-    name = zone_of(effective / annulus_mm, zone)
+    ratio = effective / annulus_mm
     nominal, rated = pressures(items)
     return {"method": "belt" if pair else "single", "balloons": balloons_words(items),
             "diameters_mm": [wide, narrow] if pair else [wide], "length_mm": items[0]["length_mm"],
-            "effective_mm": effective, "ratio": effective / annulus_mm, "zone": name, "why": zone_words(name, zone, effective / annulus_mm),
+            "effective_mm": effective, "ratio": ratio, "zone": zone_of(ratio, zone), "why": zone_words(ratio, zone),
             "major_width_mm": wide + narrow if pair else wide, "sheath_french": greatest(items, "sheath_french"),
             "wire_inch": greatest(items, "wire_inch"), "nominal_atm": nominal, "rated_atm": rated,
             "pressure": pressure_words(nominal, rated),

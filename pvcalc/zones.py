@@ -94,8 +94,8 @@ def zone_of(ratio, zone):
     return "accepted"
 
 
-def zone_words(name, zone, ratio):
-    """Why a ratio falls into its zone; one that reads like an edge and is not the edge is told with another digit."""
+def zone_words(ratio, zone):
+    """Why a ratio falls into its zone; one that reads like an edge and is not the edge is told with more digits."""
     low, high = show(zone["accepted_low_ratio"], 2), show(zone["accepted_high_ratio"], 2)
     ceiling = show(zone["forbidden_above_ratio"], 2)
     target = show(zone["target_low_ratio"], 2) + " to " + show(zone["target_high_ratio"], 2)
@@ -105,4 +105,4 @@ def zone_words(name, zone, ratio):
             "accepted": "outside the target " + target + ", within the accepted " + low + " to " + high,
             "reason": "above the accepted " + high + ": only for a reason that is written down",
             "below": "below the accepted " + low,
-            "forbidden": "above the ceiling " + ceiling + ": forbidden"}[name] + finer
+            "forbidden": "above the ceiling " + ceiling + ": forbidden"}[zone_of(ratio, zone)] + finer

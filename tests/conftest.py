@@ -12,7 +12,7 @@ import pytest
 from hypothesis import HealthCheck, Phase, settings
 
 from tests.effort import PROFILE
-from tests.need_browser import NO_BROWSER, chromium_path
+from tests.need_programs import NO_BROWSER, chromium_path
 from tests.outcomes import Outcomes
 
 ROOT = Path(__file__).resolve().parent.parent

@@ -1,5 +1,8 @@
 """The ledger of numbers: stale or unexplained movement stops the check and names the command that mends it."""
 
+import subprocess
+import sys
+
 from pvcalc.handbook import ledger, project
 
 
@@ -31,3 +34,10 @@ def test_every_line_names_page_kind_name_and_inputs(loaded):
     assert len(lines) > 500
     assert all(line.count(" | ") >= 4 for line in lines)
     assert len(lines) == len(set(lines)), "a number stands once for each page that shows it"
+
+
+def test_the_order_of_the_formulas_does_not_hang_on_what_was_imported_first(root):
+    program = "import sys; __import__('pvcalc.' + sys.argv[1]); from pvcalc.handbook import catalogue; print(' '.join(catalogue.load()))"
+    told = [subprocess.run([sys.executable, "-c", program, first], cwd=root, capture_output=True, text=True, check=True).stdout
+            for first in ("flow", "resistance", "oxygen_uptake", "zones")]
+    assert len(set(told)) == 1 and len(told[0].split()) > 100

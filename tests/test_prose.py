@@ -52,7 +52,7 @@ def test_a_mark_covers_its_own_sentence_only_by_line():
 @pytest.mark.parametrize(("line", "held"), [
     ("Of 0.1 mg/mL it is 0.01 mL/kg, and 5 mL in 10 min.", "Of 0.1~mg/mL it is 0.01~mL/kg, and 5~mL in 10~min."),
     ("It fell by 40 % at 100 micrograms/kg/min.", "It fell by 40~% at 100~micrograms/kg/min."),
-    ("Of 189 patients 19 had a 7 F sheath; 5 months later 3 for 4 Frenchmen.", "Of 189 patients 19 had a 7~F sheath; 5 months later 3 for 4 Frenchmen."),
+    ("Of 189 patients 19 had a 7 F sheath; 5 months later 3 for 4 Frenchmen, at 35 /min.", "Of 189 patients 19 had a 7~F sheath; 5~months later 3 for 4 Frenchmen, at 35~/min."),
     ("A wire of 0.035 in takes 2 more minutes.", "A wire of 0.035 in takes 2 more minutes."),
 ])
 def test_a_number_is_held_to_its_unit(line, held):

@@ -3,7 +3,7 @@
 import pytest
 from pint import get_application_registry
 
-from pvcalc import resistance
+from pvcalc import circulation, resistance
 from tests.edges import assert_ranges, fault
 
 UNITS = get_application_registry()
@@ -18,9 +18,10 @@ def test_eighty_is_the_trades_rounding_of_79_993():
     assert resistance.resistance_dyn_s_cm5(resistance_wu=1) == pytest.approx(exact, rel=1e-4)
 
 
-def test_one_wood_unit_in_the_units_of_the_simulated_circulation():
-    # Minutes and litres to seconds and millilitres: 60 / 1000, the factor of a resistance in the model.
-    assert UNITS.Quantity(1, "mmHg * min / L").to("mmHg * s / mL").magnitude == pytest.approx(0.060, rel=1e-12)
+def test_the_lungs_of_the_simulated_circulation_have_about_one_wood_unit():
+    lungs = UNITS.Quantity(circulation.LUNG_MMHG_S_ML, "mmHg * s / mL").to("mmHg * min / L").magnitude
+    # Normal is below two Wood units (the definition of raised resistance since 2022), and above a half.
+    assert lungs == pytest.approx(circulation.LUNG_MMHG_S_ML * 1000 / 60, rel=1e-12) and 0.5 < lungs < 2
 
 
 def test_pulmonary_and_systemic_resistance():

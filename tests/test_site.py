@@ -7,6 +7,7 @@ import re
 import shutil
 import subprocess
 import sys
+from html import escape
 from html.parser import HTMLParser
 
 import pytest
@@ -184,3 +185,16 @@ def test_every_chapter_in_kb_is_in_nav_once(root):
     listed = list(walk(nav))
     on_disk = {path.relative_to(root / "kb").as_posix() for path in (root / "kb").rglob("*.md")}
     assert len(listed) == len(set(listed)) and set(listed) == on_disk
+
+
+def test_a_fold_lists_what_stands_beside_the_documents_and_what_nobody_saw_carries_no_seal(built_site, loaded):
+    html = (built_site / "indications.html").read_text(encoding="utf-8")
+    unseen = re.findall(r'<tr[^>]*class="answer--not_seen"[^>]*>(.*?)</tr>', html, re.DOTALL)
+    seen = re.findall(r'<tr[^>]*class="answer--yes"[^>]*>(.*?)</tr>', html, re.DOTALL)
+    assert unseen and seen and not any("mark--" in row for row in unseen) and all("mark--" in row for row in seen)
+    folds = re.findall(r'<details class="documents__beside"><summary>Beside these documents \((\d+)\)</summary>(.*?)</details>', html, re.DOTALL)
+    assert folds and all(int(count) == body.count("<li>") > 0 for count, body in folds)
+    told = " ".join(body for _, body in folds)
+    for name in ("treat_aha_2018", "treat_vhd_2006"):
+        for text in loaded.tables[name]["beside"]:
+            assert escape(f"{loaded.tables[name]['document']}: {text}") in told

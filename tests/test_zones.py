@@ -53,8 +53,12 @@ def test_fourteen_point_four_for_twelve_is_in_the_target():
     assert choose(12, [1.2 * 12])["choices"][0]["zone"] == "target"
 
 
+INSIDE = {"target": 1.22, "accepted": 1.17, "reason": 1.4, "below": 1.1, "forbidden": 1.6}
+
+
 def test_each_zone_says_why_with_its_numbers():
-    said = {name: zones.zone_words(name, ZONES[0], 1.4) for name in ZONES_IN_ORDER}
+    assert list(INSIDE) == ZONES_IN_ORDER
+    said = {name: zones.zone_words(ratio, ZONES[0]) for name, ratio in INSIDE.items()}
     assert "1.20 to 1.25" in said["target"]
     assert "1.15 to 1.30" in said["accepted"] and "1.20 to 1.25" in said["accepted"]
     assert "1.30" in said["reason"] and "written down" in said["reason"]
@@ -67,12 +71,12 @@ def test_each_zone_says_why_with_its_numbers():
     ("accepted", 1.1966, " (to more digits 1.196600)"), ("target", 14.4 / 12, ""), ("target", 1.2 * 12 / 12, ""), ("target", 1.2, ""), ("accepted", 1.2512, " (to more digits 1.251200)"),
     ("target", 1.2036, " (to more digits 1.203600)"), ("target", 1.21, ""), ("forbidden", 1.5001, " (to more digits 1.500100)")])
 def test_a_ratio_that_reads_like_an_edge_is_told_with_further_digits(name, ratio, finer):
-    words = zones.zone_words(name, ZONES[0], ratio)
-    assert words.endswith(finer) and ("more digits" in words) == bool(finer)
+    words = zones.zone_words(ratio, ZONES[0])
+    assert zones.zone_of(ratio, ZONES[0]) == name and words.endswith(finer) and ("more digits" in words) == bool(finer)
 
 
 def test_each_zone_names_its_edges_with_two_decimals():
-    said = {name: re.findall(r"[0-9.]+[0-9]", zones.zone_words(name, ZONES[0], 1.4)) for name in ZONES_IN_ORDER}
+    said = {name: re.findall(r"[0-9.]+[0-9]", zones.zone_words(ratio, ZONES[0])) for name, ratio in INSIDE.items()}
     assert said == {"target": ["1.20", "1.25"], "accepted": ["1.20", "1.25", "1.15", "1.30"], "reason": ["1.30"], "below": ["1.15"],
                     "forbidden": ["1.50"]}
 

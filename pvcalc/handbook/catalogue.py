@@ -40,11 +40,11 @@ def shared_modules() -> list[str]:
 
 
 def load() -> dict[str, Entry]:
-    """Import every shared module and return the formulas by name, in module order."""
+    """Import every shared module and return the formulas by name, by topic, module and line, whatever was imported first."""
     for name in shared_modules():
         importlib.import_module(f"pvcalc.{name}")
     entries = {}
-    for made in sorted(core.FORMULAS, key=_topic):
+    for made in sorted(core.FORMULAS, key=_place):
         module = _topic(made)
         examples = [example for example in core.PRINTED if example.formula is made]
         entries[made.name] = Entry(made, module, docstrings.parse(made.function.__doc__), examples)
@@ -55,6 +55,10 @@ def _topic(made):
     """The topic module a formula is reached by; a part of a long topic names it as `TOPIC`."""
     home = sys.modules[made.function.__module__]
     return getattr(home, "TOPIC", home.__name__.rsplit(".", 1)[-1])
+
+
+def _place(made):
+    return _topic(made), made.function.__module__, made.function.__code__.co_firstlineno
 
 
 @dataclass(frozen=True)

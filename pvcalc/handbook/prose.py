@@ -6,6 +6,8 @@ citation marks are taken out first.
 
 import re
 
+from pvcalc import units
+
 SPACE = "[ \u00a0\u202f]*"
 NUMBER = r"(?<![\w.])\d+(?:[.,]\d+)?"
 UNITS = (r"mmHg|mm|cm|kg|mg|g|mL|L|micrograms?|nanograms?|units?|mmol|m/s|m²|cm²|atm|kPa|bar|F|Hz|ms|Gy|mGy|WU|"
@@ -46,7 +48,9 @@ NOTATION = [
     ("decimal comma", r"(?<![\d,])\d+,\d{1,2}(?![\d,])", "write a decimal point"),
     ("percent sign set tight", r"\d%", "put a space before %"),
 ]
-LOOSE = re.compile(r"(?<=\d) (?=(?:%|°C|(?:mmHg|mm|cm|m|kg|mg|g|mL|L|micrograms|nanograms|units|mmol|µmol|mGy|Gy|µGy|atm|MPa|kPa|Hz|bpm|WU|F|J|min|h|s|ms)\b))")
+# The symbols of the one table of units, up to the first stroke or dot, and some that only sentences use; "in" is a word.
+SYMBOLS = {re.split("[/·]", symbol)[0] for _, symbol, *_ in units.SUFFIXES} | {"g", "m", "nanograms", "/min"}
+LOOSE = re.compile(r"(?<=\d) (?=(?:" + "|".join(sorted(map(re.escape, SYMBOLS - {"", "in"}), key=len, reverse=True)) + r")(?!\w))")
 COMPILED = [(name, re.compile(pattern), mend) for name, pattern, mend in NOTATION]
 
 
