@@ -1,4 +1,4 @@
-"""The command line: formulas, calc, lint, ledger, sign, plan, audit. Exit 0 good, 1 a finding or a refusal, 2 misuse."""
+"""The command line: formulas, calc, lint, ledger, sign, plan, audit, expected. Exit 0 good, 1 a finding or a refusal, 2 misuse."""
 
 import argparse
 import gc
@@ -9,7 +9,7 @@ from pathlib import Path
 
 from pvcalc import formula as core
 from pvcalc.errors import PvcalcError
-from pvcalc.handbook import audits, catalogue, plans
+from pvcalc.handbook import audits, catalogue, expected, plans
 
 
 def main(arguments=None) -> int:
@@ -48,6 +48,7 @@ def _parser():
     sign.set_defaults(run=_sign)
     plans.add_command(commands)
     audits.add_command(commands)
+    expected.add_command(commands)
     return parser
 
 

@@ -35,10 +35,10 @@ def on_config(config, **_):
 
 
 def on_files(files, config, **_):
-    """Add a reviewer's worksheet for every chapter: a page, and a CSV file that is filled in `on_env`."""
-    from pvcalc.handbook import project, worksheet
+    """Add the expert cases as data, and a reviewer's worksheet for every chapter: a page, and a CSV file filled in `on_env`."""
+    from pvcalc.handbook import expected, project, worksheet
     loaded = project.of(Path(config["config_file_path"]).parent)
-    made = worksheet.page_sources(loaded) + [(path, "") for path, _ in worksheet.sheets(loaded)]
+    made = expected.files(loaded.root) + worksheet.page_sources(loaded) + [(path, "") for path, _ in worksheet.sheets(loaded)]
     for path, content in made:
         files.append(File.generated(config, path, content=content, inclusion=InclusionLevel.NOT_IN_NAV))
     return files

@@ -5,7 +5,7 @@ import sys
 from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import get_context
 
-from pvcalc.handbook import authoring, pages, project as projects
+from pvcalc.handbook import authoring, expected, pages, project as projects
 from pvcalc.handbook.findings import Finding
 
 
@@ -16,7 +16,7 @@ def findings(project, processes: int = 1) -> list[Finding]:
         project: a loaded project.
         processes: how many share the chapters; more than one only where a process can be forked safely.
     """
-    found = list(project.findings)
+    found = list(project.findings) + expected.findings(project)
     if processes > 1:
         # Long chapters cost most: dealt out by size, each share ends at about the same time.
         chapters = sorted(project.chapters, key=lambda path: -path.stat().st_size)

@@ -3,6 +3,7 @@
 from pvcalc.handbook.audits import columns_html, form_html
 from pvcalc.handbook.reference.age import age_page
 from pvcalc.handbook.reference.data import series_page, series_table, settings_page, settings_table, sources_page
+from pvcalc.handbook.reference.expected import expected_page
 from pvcalc.handbook.reference.faults import faults_page
 from pvcalc.handbook.reference.formulas import formulas_page
 from pvcalc.handbook.reference.hazards import hazards_page
@@ -18,7 +19,7 @@ from pvcalc.handbook.reference.worksheet import worksheet_page
 PAGES = {"formulas": formulas_page, "verification": verification_page, "sources": sources_page,
          "settings": settings_page, "series": series_page, "units": units_page, "tables": tables_page,
          "provenance": provenance_page, "signatures": signatures_page, "worksheet": worksheet_page,
-         "hazards": hazards_page, "faults": faults_page, "age": age_page, "mutants": mutants_page, "rubric": rubric_page,
+         "hazards": hazards_page, "faults": faults_page, "age": age_page, "expected": expected_page, "mutants": mutants_page, "rubric": rubric_page,
          "audit_columns": columns_html, "audit_form": form_html}
 
 __all__ = ["PAGES", "page_status", "printed_table", "series_table", "settings_table"]
