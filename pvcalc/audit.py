@@ -11,7 +11,7 @@ from pvcalc.audit_definitions import Judge
 from pvcalc.audit_rows import Reader, case_of, together
 from pvcalc.audit_text import SECTIONS
 from pvcalc.audit_unsure import sentences
-from pvcalc.errors import NotUnderstood
+from pvcalc.errors import NotUnderstood, Refusal
 from pvcalc.formula import shortened
 from pvcalc.order import sorted_soon
 from pvcalc.units import label_of, read_number
@@ -157,6 +157,23 @@ def typed(options):
     return made
 
 
+def drawn(wanted, place):
+    """One picture of a section: (SVG text, ""), or ("", a sentence) when it cannot be drawn.
+
+    Args:
+        wanted: a request out of a section's `pictures`; place: identifier of the picture on its page.
+    Whatever keeps a picture from being drawn is told in its place: the counts stand without it.
+    """
+    from pvcalc import draw, draw_audit, draw_curve  # noqa: F401  they declare the pictures
+    try:
+        return draw.picture(wanted["name"], wanted["given"], place), ""
+    except Refusal as refusal:
+        reason = " ".join([sentence for _, sentence in refusal.faults])
+    except Exception as error:  # a fault of ours in a picture must not take the numbers with it
+        reason = type(error).__name__ + ": " + str(error) + "."
+    return "", "The picture " + wanted["name"].replace("_", " ") + " could not be drawn; the numbers stand. " + reason
+
+
 OPEN = []  # the audit of the page that asks, in pieces; the rows stay here and cross no border twice
 
 
@@ -168,7 +185,8 @@ def answer(data, request):
         request: `step`, and what it needs: "open" (`schema`, `text`, `options`), "check" (`rows`: how many), "faults"
             (`most`), "compute", "section" (`number`), "picture" (`section`, `number`, `place`), "close".
     Returns a dict with `ok`: after "open" `rows`; after "check" `left` (true or false), `good` and `bad_lines`; "compute" `left`; "faults" `told` and `left`;
-        "section" `section` with `pictures` counted, and `left`; "picture" `picture` (SVG text).
+        "section" `section` with `pictures` counted, and `left`; "picture" `picture` (SVG text), or
+        `sentence` when it could not be drawn.
     Raises: Refusal.
     """
     step = request["step"]
@@ -198,8 +216,7 @@ def answer(data, request):
         raise NotUnderstood([("", "The file is not counted yet.")])
     section = SECTIONS[request["section"]](made.result)
     if step == "picture":
-        from pvcalc import draw, draw_audit, draw_curve  # noqa: F401  they declare the pictures
-        wanted = section["pictures"][request["number"]]
-        return {"ok": True, "picture": draw.picture(wanted["name"], wanted["given"], request["place"])}
+        picture, sentence = drawn(section["pictures"][request["number"]], request["place"])
+        return {"ok": True, "picture": picture, "sentence": sentence}
     section["pictures"] = len(section["pictures"])
     return {"ok": True, "section": section, "left": len(SECTIONS) - request["section"] - 1}

@@ -65,6 +65,13 @@ def cusum_chart(*, picture_id, outcomes, acceptable_fraction, unacceptable_fract
                   + show(lower, 2) + ", last value " + show(scores[-1], 2) + ".", parts + [written])
 
 
+def _beyond_words(beyond):
+    """Which upper limits lie above the picture, so that nobody looks for a line that is not there."""
+    if not beyond:
+        return ""
+    return " The upper " + " and ".join(beyond) + (" limits lie" if len(beyond) > 1 else " limit lies") + " above this picture: too few cases."
+
+
 @drawn("benchmark_fraction inner_confidence outer_confidence unit_events unit_cases event_words", benchmark_fraction=RISK,
        inner_confidence=(0.5, 0.99), outer_confidence=(0.9, 0.9999), unit_events=listed(0, 5000, 1, 60), unit_cases=listed(1, 5000, 1, 60),
        event_words=words(60))
@@ -92,11 +99,15 @@ def funnel_chart(*, picture_id, benchmark_fraction, inner_confidence, outer_conf
     rates = [events / cases for events, cases in zip(unit_events, unit_cases)]
     tall = min(1.0, max(rates + [benchmark_fraction * 3]) * 1.25)
     axes = Axes(44, 40, 306, 210, (0, most), (0, tall))
-    parts = [axes.frame("cases", event_words + ", %", factor=100)]
+    parts, beyond = [axes.frame("cases", event_words + ", %", factor=100)], []
     for name, look in (("outer", "fig-limit"), ("inner", "fig-limit-inner")):
         for edge in ("low_count", "high_count"):
             pairs = [(size, limit[edge] / size) for size, limit in zip(sizes, limits[name])]
-            parts.append(axes.curve([pair for pair in pairs if 0 <= pair[1] <= tall], look))
+            inside = [pair for pair in pairs if 0 <= pair[1] <= tall]
+            if inside:
+                parts.append(axes.curve(inside, look))
+            elif edge == "high_count":
+                beyond.append(name)  # with few cases the limits are so wide that none of it lies on the page
     parts.append(line(axes.left, axes.y(benchmark_fraction), axes.left + axes.width, axes.y(benchmark_fraction), "fig-axis"))
     said = []
     for place, (events, cases, rate) in enumerate(zip(unit_events, unit_cases, rates)):
@@ -104,7 +115,8 @@ def funnel_chart(*, picture_id, benchmark_fraction, inner_confidence, outer_conf
         parts.append(circle(x, y, 4.2, "fig-dot"))
         parts.append(label(x + 7, y - 5, str(place + 1), "fig-strong fig-halo"))
         said.append(str(place + 1) + ": " + show(events, 0) + " of " + show(cases, 0) + ", " + _percent(rate))
-    text = ("Line: benchmark " + _percent(benchmark_fraction) + ". Dotted: " + _share(inner_confidence) + " limits, dashed: " + _share(outer_confidence) + " limits, exact binomial.")
+    text = ("Line: benchmark " + _percent(benchmark_fraction) + ". Dotted: " + _share(inner_confidence) + " limits, dashed: " + _share(outer_confidence) + " limits, exact binomial."
+            + _beyond_words(beyond))
     written, bottom = paragraph(4, 304, text, PAGE, "fig-small")
     listing, bottom = paragraph(4, bottom + 2, "; ".join(said) + ".", PAGE, "fig-small")
     return canvas(picture_id, bottom - 8, "Funnel chart", event_words + ". " + "; ".join(said) + ". " + text, parts + [written, listing])

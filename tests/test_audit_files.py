@@ -2,6 +2,7 @@
 
 import csv
 import json
+import random
 import re
 import time
 
@@ -10,7 +11,7 @@ import pytest
 from pvcalc import audit
 from pvcalc.audit_csv import fault_words
 from pvcalc.errors import PvcalcError, Refusal
-from pvcalc.handbook import assets, auditfile, cli, project
+from pvcalc.handbook import assets, auditfile, audits, cli, project, writing
 from tests.audit_files import COLUMNS, DOWNLOADS, SCHEMA, rows_of, text_of
 
 FEW = ["attempt", "date", "age_days", "performed"]
@@ -201,7 +202,7 @@ CHARTS = ["--definition", "success_registry_2012", "--acceptable", "0.09", "--un
 
 def test_a_good_file_gives_a_report_that_stands_alone_and_the_numbers(tmp_path, run, read):
     status, out, err = run(DEMO, "--out", tmp_path / "new" / "dir", *CHARTS)
-    assert (status, err) == (0, "") and out.splitlines() == [str(tmp_path / "new/dir" / name) for name in ("report.html", "numbers.csv")]
+    assert (status, err) == (0, "") and out.splitlines() == [str(tmp_path / "new/dir" / name) for name in ("numbers.csv", "report.html")]
     html = (tmp_path / "new/dir/report.html").read_text(encoding="utf-8")
     assert not re.search(r"(?:src|href)=|url\((?!#)|@import|<script|<link", html)
     assert "default-src 'none'" in html and "Edition".lower() in html and "No name" in html
@@ -235,6 +236,50 @@ def test_a_bad_row_gives_the_list_and_no_report_unless_partial_is_accepted(tmp_p
     assert "Partial: 3 rows" in html and "27 attempts" in html and "Line 4, event_level" in html
     left = list(csv.reader((tmp_path / "out/left-out.csv").open(encoding="utf-8")))
     assert left[0] == ["line", "column", "value", "fault"] and ["7", "performed", "'=cmd"] in [row[:3] for row in left]
+
+
+@pytest.mark.parametrize("choice", ["first rows", "some rows"])
+def test_every_part_of_the_demo_file_gives_a_whole_report(choice, root, data):
+    head, *lines = DEMO.read_text(encoding="utf-8").splitlines(keepends=True)
+    dice = random.Random(7)
+    parts = [lines[:count] for count in range(1, len(lines) + 1)]
+    if choice == "some rows":
+        parts = [sorted(dice.sample(lines, dice.randrange(5, 121))) for _ in range(100)]
+    for part in parts:
+        html = audits.report(root, "demo", audit.audit(data, SCHEMA, head + "".join(part), {}))
+        assert f"{len(part)} attempts, " in html and "could not be drawn" not in html and html.endswith("</html>\n"), len(part)
+
+
+def test_few_cases_say_that_the_limits_lie_above_the_picture(root, data, read):
+    head, *lines = DEMO.read_text(encoding="utf-8").splitlines(keepends=True)
+    few = audits.report(root, "demo", read(head + "".join(lines[:31])))
+    assert "limit lies above this picture" in few or "limits lie above this picture" in few
+    assert "above this picture" not in audits.report(root, "demo", read(head + "".join(lines)))
+
+
+def test_a_picture_that_cannot_be_drawn_is_a_sentence_and_the_numbers_come_first(tmp_path, run, read, monkeypatch):
+    def broken(name, given, place):
+        assert (tmp_path / "out/numbers.csv").is_file(), "the numbers must not wait for a picture"
+        raise ZeroDivisionError("division by zero")
+    monkeypatch.setattr("pvcalc.draw.picture", broken)
+    assert run(DEMO, "--out", tmp_path / "out", *CHARTS)[0] == 0
+    html = (tmp_path / "out/report.html").read_text(encoding="utf-8")
+    assert html.count("could not be drawn; the numbers stand. ZeroDivisionError: division by zero.") == 4 and "<svg" not in html
+    monkeypatch.undo()
+    assert audit.drawn({"name": "funnel_chart", "given": {}}, "x")[1].startswith(
+        "The picture funnel chart could not be drawn; the numbers stand. Benchmark is missing.")
+
+
+def test_a_file_is_never_left_half_written(tmp_path, monkeypatch):
+    path = tmp_path / "signatures.yml"
+    writing.write_text(path, "old\n")
+    monkeypatch.setattr("os.fsync", lambda _: (_ for _ in ()).throw(OSError(28, "No space left on device")))
+    with pytest.raises(OSError, match="No space left"):
+        writing.write_text(path, "new and longer\n")
+    assert path.read_text() == "old\n" and [one.name for one in tmp_path.iterdir()] == ["signatures.yml"]
+    monkeypatch.undo()
+    writing.write_text(path, "new\n")
+    assert path.read_bytes() == b"new\n" and path.stat().st_mode & 0o777 == 0o666 & ~writing._umask()
 
 
 def test_markup_in_a_cell_stays_text(tmp_path, run):

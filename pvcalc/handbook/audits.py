@@ -8,14 +8,14 @@ from datetime import date
 from html import escape
 from pathlib import Path
 
-from pvcalc import audit, draw, draw_audit, draw_curve  # noqa: F401  the last two declare pictures
+from pvcalc import audit
 from pvcalc.audit_csv import fault_words
 from pvcalc.audit_definitions import DEFINITIONS, QUANTITIES
 from pvcalc.audit_follow import EVENTS
 from pvcalc.audit_counts import measure_words
 from pvcalc.audit_text import sections
 from pvcalc.errors import PvcalcError, Refusal
-from pvcalc.handbook import auditfile
+from pvcalc.handbook import auditfile, writing
 from pvcalc.handbook.markup import code, table as site_table
 
 COLUMNS = Path("kb/downloads/audit-columns.json")
@@ -115,18 +115,18 @@ def _counted(made):
 
 
 def _written(chosen, made):
-    """Write the report, the numbers and the list of what was left out."""
-    files = {"report.html": report(chosen.root, chosen.file.name, made), "numbers.csv": auditfile.numbers_csv(made.result)}
+    """Write the numbers, the list of what was left out and, last, the report: it takes longest and can fail for a picture."""
+    files = {"numbers.csv": lambda: auditfile.numbers_csv(made.result)}
     if made.bad:
-        files["left-out.csv"] = auditfile.faults_csv(made.bad)
+        files["left-out.csv"] = lambda: auditfile.faults_csv(made.bad)
+    files["report.html"] = lambda: report(chosen.root, chosen.file.name, made)
     try:
         chosen.out.mkdir(parents=True, exist_ok=True)
         for name, content in files.items():
-            (chosen.out / name).write_text(content, encoding="utf-8", newline="\n")
+            writing.write_text(chosen.out / name, content())
+            print(chosen.out / name)
     except OSError as error:
         return _told([f"{chosen.out} cannot be written to: {error.strerror}."], 2)
-    for name in files:
-        print(chosen.out / name)
     return 0
 
 
@@ -155,10 +155,14 @@ def report(root: Path, name: str, made: audit.Audit) -> str:
 
 def _section(part):
     lines = "".join(f"<p>{escape(line)}</p>" for line in part["lines"])
-    figures = "".join(f'<figure>{draw.picture(one["name"], one["given"], "audit-" + part["id"].replace("_", "-") + "-" + str(place))}</figure>'
-                      for place, one in enumerate(part["pictures"]))
+    figures = "".join(_figure(one, "audit-" + part["id"].replace("_", "-") + "-" + str(place)) for place, one in enumerate(part["pictures"]))
     tables = "".join(_table(one) for one in part["tables"])
     return f'<section id="{part["id"]}"><h2>{escape(part["title"])}</h2>{lines}<div class="figures">{figures}</div>{tables}</section>'
+
+
+def _figure(wanted, place):
+    picture, sentence = audit.drawn(wanted, place)
+    return f"<figure>{picture}</figure>" if picture else f'<p class="warn">{escape(sentence)}</p>'
 
 
 def _table(one):

@@ -6,6 +6,8 @@ import re
 from functools import cache
 from pathlib import Path
 
+from pvcalc.handbook import writing
+
 RAN = "build/ran.json"
 WATCHED = ("pvcalc/**/*.py", "pvcalc/handbook/engine/*.js", "tests/**/*.py", "kb/**/*.md", "kb/_data/**/*.yml",
            "kb/_data/ledger.txt", "site_overrides/**/*.*", "mkdocs.yml")
@@ -42,9 +44,7 @@ def record(root: Path, passed: set[str], failed: set[str]) -> None:
     if before.get("digest") == now:
         passed = (set(before["passed"]) - failed) | passed
     path.parent.mkdir(exist_ok=True)
-    fresh = path.with_suffix(".new")
-    fresh.write_text(json.dumps({"digest": now, "passed": sorted(passed - failed)}, indent=1) + "\n", encoding="utf-8")
-    fresh.replace(path)
+    writing.write_text(path, json.dumps({"digest": now, "passed": sorted(passed - failed)}, indent=1) + "\n")
 
 
 def read(root: Path) -> dict:

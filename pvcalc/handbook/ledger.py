@@ -3,7 +3,7 @@
 import hashlib
 from pathlib import Path
 
-from pvcalc.handbook import authoring
+from pvcalc.handbook import authoring, writing
 from pvcalc.handbook.findings import Finding
 
 LEDGER = "kb/_data/ledger.txt"
@@ -38,7 +38,7 @@ def read(root: Path) -> list[str]:
 
 def write(root: Path, ledger_lines) -> None:
     """Write the ledger with LF line ends."""
-    (root / LEDGER).write_text("\n".join(ledger_lines) + "\n", encoding="utf-8", newline="\n")
+    writing.write_text(root / LEDGER, "\n".join(ledger_lines) + "\n")
 
 
 def moved(before, after) -> tuple[list[str], list[str]]:

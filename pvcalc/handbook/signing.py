@@ -17,7 +17,7 @@ import yaml
 
 import pvcalc
 from pvcalc import draw
-from pvcalc.handbook import authoring
+from pvcalc.handbook import authoring, writing
 from pvcalc.handbook.yamlfile import read_document
 
 SIGNATURES = "kb/_data/signoff.yml"
@@ -137,5 +137,5 @@ def sign(project, slug: str, role: str, on: date, review_by: date) -> dict:
     # Always quoted: a digest such as 123456e78901 would be read back as a number.
     written = {key: {**entry, "rests_on": {part: Quoted(value) for part, value in entry["rests_on"].items()}}
                for key, entry in recorded.items()}
-    path.write_text(head + yaml.dump(written, Dumper=Dumper, allow_unicode=True, sort_keys=True), encoding="utf-8", newline="\n")
+    writing.write_text(path, head + yaml.dump(written, Dumper=Dumper, allow_unicode=True, sort_keys=True))
     return recorded[slug]

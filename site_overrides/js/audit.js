@@ -100,8 +100,8 @@
     const { section, left } = await ask(mine, { step: "section", section: at });
     const part = make("section", { class: "audit__part", "data-part": section.id }, make("h3", {}, section.title), ...section.lines.map((line) => make("p", {}, line)));
     for (let at_picture = 0; at_picture < section.pictures; at_picture += 1) {
-      const { picture } = await ask(mine, { step: "picture", section: at, number: at_picture, place: `audit-${section.id.replaceAll("_", "-")}-${at_picture}` });
-      part.append(drawn(picture));
+      const { picture, sentence } = await ask(mine, { step: "picture", section: at, number: at_picture, place: `audit-${section.id.replaceAll("_", "-")}-${at_picture}` });
+      part.append(picture ? drawn(picture) : make("p", { class: "worked__caution" }, sentence));
     }
     section.tables.forEach((table) => part.append(...[table.title ? make("p", { class: "audit__caption" }, table.title) : "", textTable(table.heads, table.rows)].filter(Boolean)));
     box.append(part);
