@@ -6,7 +6,7 @@ import time
 
 import pytest
 
-from pvcalc.handbook import authoring, inline, lint, project
+from pvcalc.handbook import authoring, inline, lint, pages, project, vanished
 from pvcalc.handbook.faultlist import AUTHOR_FAULTS as FAULTS
 from pvcalc.handbook.schemas import Source
 
@@ -34,8 +34,58 @@ def test_all_faults_of_a_page_are_told_at_once(root):
     assert [finding.line for finding in caught.value.findings] == [1, 4, 7, 7]
 
 
+DRILL = """!!! danger drill ""
+    Stop.
+
+    1. **Operator:** stop contrast.
+    2. **Nurse:** legs up.
+
+**Branch:** ventricle HIGH: spasm.
+
+**Do not** give a beta-blocker.
+"""
+WORDS = ("Stop", "stop contrast", "legs up", "ventricle HIGH: spasm", "give a beta-blocker")
+
+
+@pytest.mark.parametrize(("before", "after"), [
+    ("**Do not** give", "<!-- checked --> **Do not** give"), ("**Branch:**", "<!-- one\n\n2. two\n``` \nthree -->**Branch:**"),
+    ("**Branch:**", "<!-- a --> <!-- b\nc --> **Branch:**"), ("stop contrast.", "stop <!-- c -->contrast."), ("**Do not**", "<!-- c -->     **Do not**"),
+    ("legs up.", "legs up. <!-- at once? -->"), ("**Do not**", "<!---->\n**Do not**")])
+def test_a_comment_erases_itself_and_nothing_else(root, before, after):
+    plain, _ = authoring.convert(root, PAGE, DRILL)
+    html, _ = authoring.convert(root, PAGE, DRILL.replace(before, after))
+    assert all(words in re.sub("<[^>]*>", "", html) for words in ("Do not", *WORDS))
+    assert re.sub(r"\s+", " ", html) == re.sub(r"\s+", " ", plain)
+
+
+@pytest.mark.parametrize("at", [0, 1, 3, 4, 6, 8])
+def test_an_open_comment_stops_wherever_it_stands_and_hides_no_other_fault(root, at):
+    lines = DRILL.splitlines()
+    lines[at] += " <!-- to do"
+    with pytest.raises(authoring.AuthorFaults) as caught:
+        authoring.convert(root, PAGE, "\n".join(lines + ["Give 5 mg."]))
+    assert [finding.line for finding in caught.value.findings] == [at + 1, len(lines) + 1]
+    assert "never closed" in caught.value.findings[0].message and "bare number" in caught.value.findings[1].message
+
+
+def test_what_looks_like_a_comment_in_code_is_code(root):
+    html, _ = authoring.convert(root, PAGE, "Write `<!-- so -->` or `<!--`.\n\n```text\n<!-- kept\n```\n")
+    assert "&lt;!-- so --&gt;" in html and "kept" in html
+
+
+def test_every_word_of_every_drill_stands_on_its_page(root, loaded):
+    for path in sorted((root / "kb/drills").glob("*.md")):
+        shown, text, first = pages.source(root, path)
+        html, page = authoring.convert(root, shown, text, first)
+        assert list(vanished.faults(page.written, html)) == [], "convert would have stopped"
+        for number, line in page.written:
+            words = re.findall(r"[a-z]{4,}", re.sub(r"\[[@=][^]]*\]|\([^)]*\)", "", line))
+            if words and not line.startswith("!!!") and html.count(words[0]) == 1:
+                gone = list(vanished.faults(page.written, html.replace(words[0], "")))
+                assert [line for line, _ in gone] == [number], (path, number)
+
+
 def test_front_matter_does_not_shift_the_lines(tmp_path, root):
-    from pvcalc.handbook import pages
     page = tmp_path / "kb" / "x.md"
     page.parent.mkdir()
     page.write_text("---\ntitle: T\n---\n\n# T\n\nA gap of 5 mm.\n", encoding="utf-8")

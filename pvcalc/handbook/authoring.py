@@ -12,10 +12,9 @@ from markdown.extensions import Extension
 from markdown.preprocessors import Preprocessor
 from markdown.treeprocessors import Treeprocessor
 
-from pvcalc.handbook import blocks, inline, pages, project, prose
+from pvcalc.handbook import blocks, comments, inline, pages, project, prose, vanished
 from pvcalc.handbook.findings import Finding
 
-FENCE = re.compile(r"^(?P<indent>\s*)(?P<ticks>`{3,}|~{3,})\s*(?P<kind>[\w-]*)")
 STASHED = re.compile("\u0002[^\u0003]*\u0003")
 # On a telephone a table of so many columns with a cell of so many characters stands as cards.
 MANY_COLUMNS, WORDY = 4, 24
@@ -42,6 +41,7 @@ class Page:
         examples: how many worked examples were placed.
         numbers: the same numbers with source and provenance, for the reviewer's worksheet.
         rests_on: (kind, name) of everything the page was made from: formula, setting, series, table, source, picture.
+        written: (number, line) of every line of text, comments and fences left out.
         draft: True when only the author's faults are wanted; generated pages are then named, not made.
     """
 
@@ -54,6 +54,7 @@ class Page:
     examples: int = 0
     draft: bool = False
     numbers: list[dict] = field(default_factory=list)
+    written: list[tuple[int, str]] = field(default_factory=list)
     rests_on: set[tuple[str, str]] = field(default_factory=set)
 
     @property
@@ -134,29 +135,30 @@ class Marks(Preprocessor):
         return out
 
     def _convert(self, lines, page):
-        out, number = [], 0
-        in_comment = False
-        while number < len(lines):
-            line = lines[number]
-            fence = FENCE.match(line)
+        kept = comments.without_comments(lines, page.fault)
+        out, place = [], 0
+        while place < len(kept):
+            number, line = kept[place]
+            fence = comments.FENCE.match(line)
             if fence:
-                end = _closing(lines, number, fence)
-                if fence["kind"] in blocks.FENCES:
-                    body = [text[len(fence["indent"]):] for text in lines[number + 1:end]]
-                    out += ["", fence["indent"] + self.writer.fence(fence["kind"], body, number + 1), ""]
-                    if end >= len(lines):
-                        page.fault(number + 1, f"the {fence['kind']} fence is never closed")
-                else:
-                    out += lines[number:end + 1]
-                number = end + 1
+                body = [text for _, text in kept[place:]]
+                end = comments.closing(body, 0, fence)
+                out += self._fence(fence, body[:end + 1], number, end < len(body), page)
+                place += end + 1
                 continue
-            if in_comment or line.strip().startswith("<!--"):
-                in_comment = "-->" not in line
-                number += 1
-                continue
-            out.append(self._sentence(line, number + 1, page))
-            number += 1
+            page.written.append((number, line))
+            out.append(self._sentence(line, number, page))
+            place += 1
         return out
+
+    def _fence(self, fence, lines, number, closed, page):
+        """A fence of ours as a placeholder of its HTML, another one as it stands."""
+        if fence["kind"] not in blocks.FENCES:
+            return lines
+        if not closed:
+            page.fault(number, f"the {fence['kind']} fence is never closed")
+        body = [text[len(fence["indent"]):] for text in (lines[1:-1] if closed else lines[1:])]
+        return ["", fence["indent"] + self.writer.fence(fence["kind"], body, number), ""]
 
     def _sentence(self, line, number, page):
         for message in prose.faults(line):
@@ -171,16 +173,6 @@ class Marks(Preprocessor):
             return []
         # Without an empty line behind it: Markdown would set the list into a paragraph.
         return ["", "## Sources", "", self.md.htmlStash.store(inline.sources_list(loaded, page))]
-
-
-def _closing(lines, start, fence):
-    """Index of the line that closes the fence, or the number of lines when none does."""
-    ticks = fence["ticks"]
-    for number in range(start + 1, len(lines)):
-        text = lines[number].strip()
-        if text.startswith(ticks) and not text.strip(ticks[0]):
-            return number
-    return len(lines)
 
 
 class AlignmentClasses(Treeprocessor):
@@ -248,7 +240,19 @@ def convert(root: Path, path: str, text: str, first_line: int = 1, draft: bool =
     import markdown
     extension = Handbook(root=str(root), page=path, first_line=first_line, draft=draft)
     html = markdown.markdown(text, extensions=[extension, "tables", "admonition", "attr_list", "def_list", "toc"])
+    vanished_text(extension.finished, html)
     return html, extension.finished
+
+
+def vanished_text(page: Page, html: str) -> None:
+    """Stop on text of a page that is not in its HTML.
+
+    Raises: AuthorFaults.
+    """
+    for line, message in vanished.faults(page.written, html):
+        page.fault(line, message)
+    if page.findings:
+        raise AuthorFaults(page.findings)
 
 
 def gathered(loaded, slug: str) -> Page:

@@ -91,6 +91,13 @@ AUTHOR = [
         ("plural on a unit", "Two mLs are enough [practice].", 1, ["full stop or plural"]),
         ("sign in a dose sentence", "Keep it < 5 mg in all [practice].", 1, ["less than"]),
     ]),
+    Group("Text that no reader would see", "Close each comment on its own; write a sentence as a sentence, and a link with its address beside it.", [
+        ("a comment never closed", "# T\n\n<!-- to do\n\nDo not give the strong ampoule.\n", 3, ["`<!--` is never closed"]),
+        ("a comment that the next one closes", "# T\n\n<!-- to do\n\nDo not pull.\n\n<!-- done -->\n", 3, ["`<!--` is never closed"]),
+        ("a sentence that Markdown takes for the address of a link", "# T\n\n[Stop]: adrenaline \"Do not give it\"\n", 3,
+         ["“Stop adrenaline Do not give it”", "Markdown swallowed it"]),
+        ("a sentence behind braces", "Do not pull the wire.\n{: .stop }\n", 2, ["does not stand on the page"]),
+    ]),
     Group("Typography that changes a number", "Use a true minus, an en dash or “to” for a range, a decimal point, and a space before %.", [
         ("hyphen for a minus", "The z-score was -2 at birth [practice].", 1, ["minus sign"]),
         ("hyphen for a range", "Wait 5-10 min each time [practice].", 1, ["hyphen"]),

@@ -101,8 +101,9 @@ def on_page_content(html, page, config, **_):
     for mark in RAW_MARKS:
         if mark in html and "<code" not in html.split(mark)[0][-40:]:
             raise PluginError(f"kb/{page.file.src_uri}: “{mark}” was left raw on the page")
-    from pvcalc.handbook import project, reference, thememends
+    from pvcalc.handbook import authoring, project, reference, thememends
     loaded, finished = project.of(Path(config["config_file_path"]).parent), _extension(config).finished
+    authoring.vanished_text(finished, html)
     loaded.converted[finished.slug] = finished
     status = reference.page_status(loaded, finished, page.file.content_string)
     return thememends.spaced(html + status)
