@@ -8,6 +8,7 @@ from pvcalc.units import show, show_input
 
 # House practice: outside these the weight is asked about, not refused. In kg per square metre of height.
 LEAST_BMI = 10
+LEAST_BMI_PRETERM, PRETERM_BELOW_CM = 5, 48  # a healthy preterm of 1.6 kg and 41 cm has 9.5
 GREATEST_BMI = [(125, 25), (150, 30)]  # up to, but not at, this height in cm
 GREATEST_BMI_TALL = 40
 POUND_KG = 0.45359237
@@ -23,13 +24,18 @@ def weight_fits_height(inputs):
     """
     height, weight = inputs["height_cm"], inputs["weight_kg"]
     index = weight / (height * height) * 10000
-    if LEAST_BMI <= index <= greatest_bmi(height):
+    if least_bmi(height) <= index <= greatest_bmi(height):
         return ""
     said = show_input(weight) + " kg at " + show_input(height) + " cm is unusual (" + show(index, 1) + " kg/m²): "
     mended = index * POUND_KG
-    if LEAST_BMI <= mended <= greatest_bmi(height):  # a weight that is too low is lower still when mended
+    if least_bmi(height) <= mended <= greatest_bmi(height):  # a weight that is too low is lower still when mended
         return said + "was the weight typed in pounds? (" + show(weight * POUND_KG, 1) + " kg)"
     return said + "is the height in cm and the weight in kg?"
+
+
+def least_bmi(height_cm):
+    """Lowest body mass index that passes without a question at this height."""
+    return LEAST_BMI_PRETERM if height_cm < PRETERM_BELOW_CM else LEAST_BMI
 
 
 def greatest_bmi(height_cm):

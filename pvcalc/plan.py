@@ -9,11 +9,12 @@ from pvcalc.plan_derived import derived
 from pvcalc.plan_documents import grades, known_inputs, treatments, visits
 from pvcalc.plan_drugs import drugs
 from pvcalc.plan_inputs import read_patient
+from pvcalc.plan_known import setting
 from pvcalc.plan_limits import case_limits
 from pvcalc.plan_sizing import sizing, z_scores, zones_of
 from pvcalc.plan_tasks import bands, checklist, family, pull_back
 from pvcalc.plan_text import sections
-from pvcalc.units import show
+from pvcalc.units import show, show_input, with_unit
 
 NEWBORN_WORDS = "Decide on duct dependence, saturation, forward flow across the valve and right ventricular over systemic pressure."
 
@@ -29,7 +30,7 @@ def plan(data, inputs):
     `pull_back`, `bands`, `follow_up`, `family`, `warnings` (sentences) and `missing`.
     Raises: Refusal naming unknown fields, bad values and contradictions together, each in a sentence.
     """
-    patient = read_patient(inputs)
+    patient = with_duct(data, read_patient(inputs))
     parts = derived(data, patient)
     known = known_inputs(patient, parts.values)
     grade, suppressed, headline = grades(data, patient, known)
@@ -41,7 +42,7 @@ def plan(data, inputs):
     limits, limit_missing, limit_warnings = case_limits(data, patient)
     warnings = list(patient["questions"]) + case_warnings(patient, parts, suppressed, conflict, decision)
     return {
-        "inputs": {name: patient[name] for name in patient if name != "questions"},
+        "inputs": {name: patient[name] for name in patient if name != "questions"}, "taken": taken_words(data, patient),
         "grade": grade, "headline": headline, "treat": treat, "decision": decision, "conflict": conflict, "surgery": surgery,
         "sizing": size, "z": z, "derived": parts.values, "derived_lines": parts.lines, "limits": limits,
         "drugs": drugs(data, patient), "checklist": checklist(data, patient, parts.values), "pull_back": pull_back(patient),
@@ -49,6 +50,21 @@ def plan(data, inputs):
         "warnings": distinct(warnings + parts.warnings + size_warnings + limit_warnings),
         "missing": distinct(grade_missing(grade) + parts.missing + z_missing + size_missing + limit_missing),
     }
+
+
+def with_duct(data, patient):
+    """The patient with the duct taken as closed from the age of the department's setting, when nobody said anything of it."""
+    if "duct" not in patient and patient["age_years"] >= setting(data, "duct_closed_from_years"):
+        patient["duct"], patient["duct_taken"] = "closed", "yes"
+    return patient
+
+
+def taken_words(data, patient):
+    """What the plan took for granted, in words."""
+    if not patient.get("duct_taken"):
+        return []
+    years = setting(data, "duct_closed_from_years")
+    return ["duct taken as closed above " + ("one year" if years == 1 else with_unit(show_input(years), "age_years"))]
 
 
 def case_warnings(patient, parts, suppressed, conflict, decision):

@@ -3,7 +3,7 @@
 Every fault is named at once. A blank stays blank; nothing here has a default.
 """
 
-from pvcalc.body import annulus_z, weight_fits_height
+from pvcalc.body import POUND_KG, annulus_z, weight_fits_height
 from pvcalc.errors import Refusal
 from pvcalc.formula import Limit, checked_value, choices, from_text, listed, nearest_words, range_words, shortened
 from pvcalc.units import is_number, show, show_input, trimmed
@@ -11,32 +11,55 @@ from pvcalc.vocabulary import name_words
 
 YES_NO = choices("yes", "no")
 GRADES = choices("none", "mild", "moderate", "severe")
+STATES = choices("awake", "sedated", "anaesthesia")
 DAYS_A_YEAR = 365.25
 DAYS_A_MONTH = 30.4375
 
 # Name, what it may be, and the group of the page it is asked in. House limits, wide enough for any patient.
+PRESSURE = Limit("number", 5, 300)
 FIELDS = [
     ("age_years", Limit("number", 0, 110), "patient"), ("age_days", Limit("number", 0, 40000), "patient"),
     ("sex", choices("female", "male"), "patient"), ("height_cm", Limit("number", 30, 220), "patient"),
-    ("weight_kg", Limit("number", 0.5, 250), "patient"), ("symptoms", YES_NO, "patient"),
-    ("treated_before", YES_NO, "patient"), ("checked", choices("yes"), "patient"),
-    ("valve", choices("domed", "dysplastic"), "echo"), ("duct", choices("open", "closed"), "echo"),
-    ("atrial_gap", choices("none", "left_to_right", "right_to_left"), "echo"),
-    ("critical_stenosis", YES_NO, "echo"), ("doppler_velocity_m_s", Limit("number", 0.5, 7), "echo"),
-    ("doppler_peak_mmhg", Limit("number", 1, 196), "echo"), ("doppler_mean_mmhg", Limit("number", 1, 150), "echo"),
-    ("tr_velocity_m_s", Limit("number", 0.5, 7), "echo"), ("rv_function", choices("normal", "reduced", "falling"), "echo"),
-    ("rv_hypertrophy", YES_NO, "echo"), ("tricuspid_regurgitation", GRADES, "echo"),
-    ("pulmonary_regurgitation", GRADES, "echo"),
+    ("weight_kg", Limit("number", 0.5, 250), "patient"), ("weight_measured", YES_NO, "patient"),
+    ("symptoms", YES_NO, "patient"), ("preterm", YES_NO, "patient"), ("gestation_weeks", Limit("number", 22, 44), "patient"),
+    ("looks_adult", YES_NO, "patient"), ("checked", choices("yes"), "patient"),
+    ("contrast_allergy", YES_NO, "alerts"), ("latex_allergy", YES_NO, "alerts"), ("heparin_thrombocytopenia", YES_NO, "alerts"),
+    ("anticoagulant", YES_NO, "alerts"), ("pregnant", YES_NO, "alerts"),
+    ("syndrome", choices("none", "noonan", "williams", "alagille", "other"), "alerts"), ("metformin", YES_NO, "alerts"),
+    ("heart_failure", YES_NO, "alerts"), ("liver_disease", YES_NO, "alerts"), ("asthma", YES_NO, "alerts"),
+    ("treated_before", YES_NO, "history"),
+    ("earlier_treatment", choices("none", "balloon", "surgical_valvotomy", "tetralogy_repair", "outflow_stent", "other"), "history"),
+    ("inotrope", YES_NO, "history"), ("prostaglandin", choices("running", "stopped", "none"), "history"),
+    ("prostaglandin_nanograms_kg_min", Limit("number", 1, 400), "history"),
+    ("valve", choices("domed", "dysplastic"), "echo"), ("duct", choices("open", "closed", "stented"), "echo"),
+    ("atrial_gap", choices("none", "left_to_right", "right_to_left"), "echo"), ("critical_stenosis", YES_NO, "echo"),
+    ("rv_function", choices("normal", "reduced", "falling"), "echo"), ("rv_hypertrophy", YES_NO, "echo"),
+    ("tricuspid_regurgitation", GRADES, "echo"), ("pulmonary_regurgitation", GRADES, "echo"),
+    ("doppler_velocity_m_s", Limit("number", 0.5, 7), "doppler"), ("doppler_peak_mmhg", Limit("number", 1, 196), "doppler"),
+    ("doppler_mean_mmhg", Limit("number", 1, 150), "doppler"), ("doppler_state", STATES, "doppler"),
+    ("tr_velocity_m_s", Limit("number", 0.5, 7), "doppler"),
+    ("aortopulmonary_shunt", YES_NO, "levels"), ("septal_defect", YES_NO, "levels"), ("supravalvar_narrowing", YES_NO, "levels"),
+    ("branch_stenosis", YES_NO, "levels"),
     ("catheter_peak_to_peak_mmhg", Limit("number", 0, 250), "catheter"),
-    ("catheter_mean_mmhg", Limit("number", 1, 200), "catheter"), ("pa_systolic_mmhg", Limit("number", 1, 200), "catheter"),
-    ("pa_diastolic_mmhg", Limit("number", 0, 150), "catheter"), ("ra_pressure_mmhg", Limit("number", -5, 40), "catheter"),
-    ("rv_systolic_mmhg", Limit("number", 5, 300), "catheter"),
-    ("systemic_systolic_mmhg", Limit("number", 20, 300), "catheter"),
-    ("saturation_percent", Limit("number", 20, 100), "catheter"), ("output_l_min", Limit("number", 0.1, 15), "catheter"),
-    ("heart_rate_bpm", Limit("number", 30, 220), "catheter"), ("ejection_period_s", Limit("number", 0.08, 0.7), "catheter"),
+    ("catheter_mean_mmhg", Limit("number", 1, 200), "catheter"), ("catheter_state", STATES, "catheter"),
+    ("pa_systolic_mmhg", Limit("number", 1, 200), "catheter"), ("pa_diastolic_mmhg", Limit("number", 0, 150), "catheter"),
+    ("rvot_systolic_mmhg", PRESSURE, "catheter"), ("rv_systolic_mmhg", PRESSURE, "catheter"),
+    ("rv_end_diastolic_mmhg", Limit("number", -5, 60), "catheter"), ("ra_pressure_mmhg", Limit("number", -5, 40), "catheter"),
+    ("systemic_systolic_mmhg", Limit("number", 20, 300), "catheter"), ("systemic_awake_mmhg", Limit("number", 20, 300), "catheter"),
+    ("saturation_percent", Limit("number", 20, 100), "flow"), ("pa_saturation_percent", Limit("number", 10, 100), "flow"),
+    ("output_l_min", Limit("number", 0.1, 15), "flow"), ("lung_flow_l_min", Limit("number", 0.1, 30), "flow"),
+    ("oxygen_uptake", choices("measured", "assumed"), "flow"), ("heart_rate_bpm", Limit("number", 30, 220), "flow"),
+    ("ejection_period_s", Limit("number", 0.08, 0.7), "flow"),
     ("annulus", Limit("records", least=1, most=12), "balloon"), ("shelf_mm", listed(2, 40, 1, 60), "balloon"),
     ("creatinine_umol_l", Limit("number", 10, 1500), "limits"), ("contrast_used_ml", Limit("number", 0, 1000), "limits"),
+    ("contrast_earlier_72h_ml", Limit("number", 0, 1000), "limits"),
+    ("contrast_agent", choices("iohexol_350", "iohexol_300", "iodixanol_320", "iopromide_370", "other"), "limits"),
     ("haematocrit_percent", Limit("number", 15, 75), "limits"), ("heparin", Limit("records", least=1, most=12), "limits"),
+    ("after_rv_systolic_mmhg", PRESSURE, "after"), ("after_rvot_systolic_mmhg", PRESSURE, "after"),
+    ("after_pa_systolic_mmhg", Limit("number", 1, 200), "after"), ("after_systemic_systolic_mmhg", Limit("number", 20, 300), "after"),
+    ("after_ra_pressure_mmhg", Limit("number", -5, 40), "after"), ("after_pulmonary_regurgitation", GRADES, "after"),
+    ("after_waist", choices("gone", "partly", "unchanged"), "after"), ("after_balloon_mm", Limit("number", 2, 60), "after"),
+    ("after_tear", YES_NO, "after"), ("after_effusion", YES_NO, "after"),
 ]
 NAMES = [name for name, _, _ in FIELDS]
 LIMITS = {name: limit for name, limit, _ in FIELDS}
@@ -103,6 +126,9 @@ def read_value(name, value, limit):
     start = start[0].upper() + start[1:]
     if isinstance(value, bool):
         return None, start + " cannot be true or false."
+    if name == "shelf_mm" and isinstance(value, str) and "," in value:
+        return None, (start + " “" + shortened(value) + "” has a comma, which may part two sizes or stand within one: use blanks between "
+                      "the sizes (20 22), and a point within one.")
     if isinstance(value, str):
         typed = value
         value, reason = from_text(value, limit)
@@ -224,6 +250,14 @@ def contradictions(patient):
     over("catheter_peak_to_peak_mmhg", "rv_systolic_mmhg", 5, "A catheter peak-to-peak gradient cannot exceed the right ventricular systolic pressure")
     over("catheter_mean_mmhg", "rv_systolic_mmhg", 0, "A catheter mean gradient cannot exceed the right ventricular systolic pressure")
     over("ra_pressure_mmhg", "rv_systolic_mmhg", 0, "Right atrial pressure cannot exceed right ventricular systolic pressure")
+    over("rv_end_diastolic_mmhg", "rv_systolic_mmhg", 0, "Right ventricular end-diastolic pressure cannot exceed its systolic pressure")
+    for when in ("", "after_"):
+        below, body, artery = when + "rvot_systolic_mmhg", when + "rv_systolic_mmhg", when + "pa_systolic_mmhg"
+        after = " after the balloon" if when else ""
+        over(below, body, 5, "The pressure just below the valve" + after + " cannot exceed that in the body of the ventricle")
+        over(artery, below, 5, "Pulmonary artery systolic pressure" + after + " cannot exceed the pressure just below the valve")
+    over("after_pa_systolic_mmhg", "after_rv_systolic_mmhg", 5,
+         "Pulmonary artery systolic pressure after the balloon cannot exceed right ventricular systolic pressure after it")
     faults += gradient_faults(patient)
     if patient.get("heart_rate_bpm") and patient.get("ejection_period_s"):
         if patient["ejection_period_s"] * patient["heart_rate_bpm"] >= 60:
@@ -275,10 +309,35 @@ def questions_of(patient):
     if is_number(weight) and is_number(height):
         questions.append(weight_fits_height(patient))
     if is_number(weight):
-        questions.append(odd_words("Weight", weight, "kg", weight_range(days)))
+        questions.append(odd_words("Weight", weight, "kg", weight_range(days)) or alone_words(patient))
     if is_number(height):
         questions.append(odd_words("Height", height, "cm", height_range(days)))
     return [question for question in questions if question]
+
+
+# Kilograms of a usual child by age in years. House practice, rounded by hand: only to ask about a weight that has no height beside it.
+USUAL_KG = [(0, 3.4), (0.08, 4.3), (0.25, 6), (0.5, 7.6), (1, 9.6), (2, 12.3), (3, 14.4), (4, 16.4), (5, 18.5), (6, 21), (7, 23.5),
+            (8, 26), (9, 29), (10, 32.5), (11, 36.5), (12, 41), (13, 46), (14, 51), (15, 56), (16, 60), (17, 63), (18, 66)]
+MOST_OF_USUAL = 1.7  # pounds typed as kilograms are 2.2 times the weight
+
+
+def usual_kg(years):
+    """Weight of a usual child of this age, between the ages of the table by proportion; of an adult, the last one's."""
+    before = USUAL_KG[0]
+    for after in USUAL_KG[1:]:
+        if years < after[0]:
+            return before[1] + (after[1] - before[1]) * (years - before[0]) / (after[0] - before[0])
+        before = after
+    return before[1]
+
+
+def alone_words(patient):
+    """A question about a heavy weight that no height stands beside: it may be pounds. A height that fits answers it."""
+    weight = patient["weight_kg"]
+    if is_number(patient.get("height_cm")) or weight <= MOST_OF_USUAL * usual_kg(patient["age_days"] / DAYS_A_YEAR):
+        return ""
+    return ("Weight " + show_input(weight) + " kg is much for this age, and no height stands beside it: was it typed in pounds ("
+            + show(weight * POUND_KG, 1) + " kg)? Give the height, or look again and tick that the numbers are right.")
 
 
 def odd_words(what, value, unit, limits):

@@ -29,7 +29,7 @@ def seen_words(provenance):
 def sections(data, made):
     """Every part of the plan in reading order; sheet 1 decision and sizing, 2 limits and checklist, 3 the family."""
     return [
-        section("inputs", "What was entered", "1", "", [line("; ".join(input_words(made["inputs"])) + ".")]),
+        section("inputs", "What was entered", "1", "", [line("; ".join(input_words(made["inputs"]) + made["taken"]) + ".")]),
         section("warnings", "Before any number", "1", "", [line(text, "warn") for text in made["warnings"]]),
         section("missing", "Left blank, and what is needed", "1", "", [line(text[0].upper() + text[1:] + ".", "missing") for text in made["missing"]]),
         section("derived", "What follows from the measurements", "1", "assessment", made["derived_lines"]),
@@ -42,7 +42,7 @@ def input_words(inputs):
     """What was entered, each value with its unit."""
     words = []
     for name in NAMES:
-        if name in inputs and name != "checked":
+        if name in inputs and name != "checked" and not (name == "duct" and inputs.get("duct_taken")):
             words += words_of(name, inputs[name], inputs)
     if inputs.get("checked"):
         words.append("unusual values looked at again")

@@ -16,6 +16,7 @@ SUFFIXES = [
     ("ml_min_173", "mL/min/1.73 m²", "filtration rate indexed to 1.73 m²", 0, 1, 250, []),
     ("ml_min_m2", "mL/min/m²", "volume per minute and body surface", 0, 20, 600, []),
     ("l_min_m2", "L/min/m²", "flow indexed to body surface", 2, 0.1, 30, []),
+    ("nanograms_kg_min", "nanograms/kg/min", "infused dose per body weight", 0, 0.1, 10000, []),
     ("micrograms_kg_min", "micrograms/kg/min", "infused dose per body weight", 2, 0.0001, 1000,
      [(0.001, "typed in nanograms?"), (1000, "typed in mg?")]),
     ("micrograms_min", "micrograms/min", "dose rate", 3, 0, 100000, [(1000, "typed in mg/min?")]),
@@ -60,6 +61,7 @@ SUFFIXES = [
     ("fractions", "", "fractions of one", 3, 0, 1, [(0.01, "typed in per cent?")]),
     ("bpm", "/min", "heart rate", 0, 20, 320, []),
     ("years", "years", "age or follow-up", 1, 0, 120, []),
+    ("weeks", "weeks", "gestation or interval", 0, 0, 5000, []),
     ("months", "months", "interval", 0, 0, 1200, []),
     ("days", "days", "age", 0, 0, 44000, []),
     ("hours", "hours", "interval", 1, 0, 10000, []),
@@ -145,7 +147,7 @@ CAPITALS = {
 
 MOST_TYPED_CHARACTERS = 24
 # Doses and pump rates are shown without a trailing zero: 25.0 mg has been read as 250 mg.
-DOSES = ("mg", "mg_kg", "mg_ml", "mg_kg_day", "micrograms", "micrograms_kg", "micrograms_ml", "micrograms_min", "micrograms_kg_min", "ml", "ml_kg",
+DOSES = ("mg", "mg_kg", "mg_ml", "mg_kg_day", "micrograms", "micrograms_kg", "micrograms_ml", "micrograms_min", "micrograms_kg_min", "nanograms_kg_min", "ml", "ml_kg",
          "ml_per_kg", "ml_kg_h", "ml_h", "j", "j_kg")
 # Names of what must not be passed: it is never shown higher than it is.
 CEILINGS = ("limit_ml", "limit_mg", "allowable_blood_loss_ml")

@@ -23,7 +23,10 @@ def _patient(chance):
         found["height_cm"] = round(height * chance.uniform(0.94, 1.06), 1)
         found["weight_kg"] = round(weight * chance.uniform(0.85, 1.2), 2)
     density = chance.choice([0.2, 0.5, 0.9])
-    for name, limit, _ in FIELDS:
+    after = chance.random() < 0.25
+    for name, limit, group in FIELDS:
+        if group == "after" and not after:
+            continue
         if name in found or name.startswith("age_") or name in ("height_cm", "weight_kg", "checked") or limit.kind in ("list", "records"):
             continue
         if chance.random() > density:
@@ -42,7 +45,11 @@ def _patient(chance):
 USUAL = {"rv_systolic_mmhg": (30, 140), "systemic_systolic_mmhg": (55, 150), "pa_systolic_mmhg": (12, 28), "pa_diastolic_mmhg": (4, 12),
          "doppler_velocity_m_s": (2, 6), "doppler_peak_mmhg": (10, 120), "doppler_mean_mmhg": (5, 60), "catheter_mean_mmhg": (5, 30),
          "catheter_peak_to_peak_mmhg": (5, 90), "ra_pressure_mmhg": (0, 15), "creatinine_umol_l": (20, 180), "contrast_used_ml": (0, 120),
-         "tr_velocity_m_s": (2, 5.5), "ejection_period_s": (0.18, 0.4), "heart_rate_bpm": (60, 140)}
+         "tr_velocity_m_s": (2, 5.5), "ejection_period_s": (0.18, 0.4), "heart_rate_bpm": (60, 140),
+         "rvot_systolic_mmhg": (15, 90), "rv_end_diastolic_mmhg": (2, 18), "systemic_awake_mmhg": (60, 150), "lung_flow_l_min": (0.4, 8), "output_l_min": (0.4, 7),
+         "pa_saturation_percent": (45, 85), "saturation_percent": (70, 100), "contrast_earlier_72h_ml": (0, 60), "prostaglandin_nanograms_kg_min": (5, 100),
+         "after_rv_systolic_mmhg": (25, 120), "after_rvot_systolic_mmhg": (20, 90), "after_pa_systolic_mmhg": (12, 35), "after_systemic_systolic_mmhg": (45, 130),
+         "after_ra_pressure_mmhg": (0, 20), "after_balloon_mm": (5, 30)}
 
 
 def _number(chance, name, limit):
@@ -60,6 +67,12 @@ def _made_to_fit(chance, found):
         found.pop("doppler_mean_mmhg", None)
     if found.get("doppler_mean_mmhg", 0) > found.get("doppler_peak_mmhg", 1000):
         found.pop("doppler_mean_mmhg")
+    for when in ("", "after_"):
+        body, below, artery = [found.get(f"{when}{place}_systolic_mmhg") for place in ("rv", "rvot", "pa")]
+        if None not in (body, below) and below > body:
+            below = found[f"{when}rvot_systolic_mmhg"] = body
+        if artery is not None and artery > min([value for value in (below, body) if value is not None], default=artery):
+            found[f"{when}pa_systolic_mmhg"] = min(value for value in (below, body) if value is not None)
     if "rv_systolic_mmhg" in found:
         room = found["rv_systolic_mmhg"] - found.get("pa_systolic_mmhg", 0)
         if found.get("catheter_peak_to_peak_mmhg", 0) > room:

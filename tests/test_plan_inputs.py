@@ -12,7 +12,10 @@ EDGES = [
     ("doppler_mean_mmhg", 1, 150), ("tr_velocity_m_s", 0.5, 7), ("catheter_peak_to_peak_mmhg", 0, 250), ("catheter_mean_mmhg", 1, 200), ("pa_systolic_mmhg", 1, 200),
     ("pa_diastolic_mmhg", 0, 150), ("ra_pressure_mmhg", -5, 40), ("rv_systolic_mmhg", 5, 300), ("systemic_systolic_mmhg", 20, 300), ("saturation_percent", 20, 100),
     ("output_l_min", 0.1, 15), ("heart_rate_bpm", 30, 220), ("ejection_period_s", 0.08, 0.7), ("creatinine_umol_l", 10, 1500), ("contrast_used_ml", 0, 1000),
-    ("haematocrit_percent", 15, 75),
+    ("haematocrit_percent", 15, 75), ("gestation_weeks", 22, 44), ("prostaglandin_nanograms_kg_min", 1, 400), ("rvot_systolic_mmhg", 5, 300),
+    ("rv_end_diastolic_mmhg", -5, 60), ("systemic_awake_mmhg", 20, 300), ("pa_saturation_percent", 10, 100), ("lung_flow_l_min", 0.1, 30),
+    ("contrast_earlier_72h_ml", 0, 1000), ("after_rv_systolic_mmhg", 5, 300), ("after_rvot_systolic_mmhg", 5, 300), ("after_pa_systolic_mmhg", 1, 200),
+    ("after_systemic_systolic_mmhg", 20, 300), ("after_ra_pressure_mmhg", -5, 40), ("after_balloon_mm", 2, 60),
 ]
 
 
@@ -44,14 +47,42 @@ def test_both_edges_are_taken_and_what_lies_beyond_is_refused(name, low, high):
 
 def test_every_field_that_is_a_number_has_edges_here():
     assert {name for name, limit, _ in FIELDS if limit.kind == "number"} == {name for name, _, _ in EDGES} and len(set(NAMES)) == len(NAMES)
-    assert {group for _, _, group in FIELDS} == {"patient", "echo", "catheter", "balloon", "limits"}
+    assert {group for _, _, group in FIELDS} == {
+        "patient", "alerts", "history", "echo", "doppler", "levels", "catheter", "flow", "balloon", "limits", "after"}
+    for group in {group for _, _, group in FIELDS}:
+        assert len([name for name, _, of in FIELDS if of == group]) <= 11, "a group stays short on the page"
 
 
 def test_a_shelf_holds_one_to_sixty_diameters_of_2_to_40_mm():
-    assert read(shelf_mm="2 40; 18,5")["shelf_mm"] == [2, 40, 18.5] and len(read(shelf_mm=[5] * 60)["shelf_mm"]) == 60
+    assert read(shelf_mm="2 40; 18.5")["shelf_mm"] == [2, 40, 18.5] and len(read(shelf_mm=[5] * 60)["shelf_mm"]) == 60
     assert read(shelf_mm=[18])["shelf_mm"] == [18]
     for wrong in ([1.9], [40.1], [], [5] * 61, "18 x"):
         assert list(faults(shelf_mm=wrong)) == ["shelf_mm"], wrong
+
+
+@pytest.mark.parametrize("typed", ["20,22", "18, 20, 22", "6,8", "18,5"])
+def test_a_comma_in_a_shelf_is_never_guessed_at(typed):
+    # 20,22 was one balloon of 20.22 mm; 6,8 may be 6.8 mm or a 6 and an 8.
+    told = faults(shelf_mm=typed)["shelf_mm"]
+    assert "use blanks between the sizes" in told and typed in told
+
+
+CHOICES = {
+    "syndrome": "none noonan williams alagille other", "earlier_treatment": "none balloon surgical_valvotomy tetralogy_repair outflow_stent other",
+    "prostaglandin": "running stopped none", "duct": "open closed stented", "doppler_state": "awake sedated anaesthesia", "catheter_state": "awake sedated anaesthesia",
+    "oxygen_uptake": "measured assumed", "contrast_agent": "iohexol_350 iohexol_300 iodixanol_320 iopromide_370 other", "after_waist": "gone partly unchanged",
+    "after_pulmonary_regurgitation": "none mild moderate severe", "rv_function": "normal reduced falling", "atrial_gap": "none left_to_right right_to_left",
+}
+YES_OR_NO = ("preterm weight_measured symptoms looks_adult contrast_allergy latex_allergy heparin_thrombocytopenia anticoagulant pregnant metformin heart_failure "
+             "liver_disease asthma inotrope treated_before aortopulmonary_shunt septal_defect supravalvar_narrowing branch_stenosis critical_stenosis "
+             "rv_hypertrophy after_tear after_effusion")
+
+
+def test_the_words_of_every_choice_are_taken_and_no_other():
+    words = {**{name: allowed.split() for name, allowed in CHOICES.items()}, **{name: ["yes", "no"] for name in YES_OR_NO.split()}}
+    for name, allowed in words.items():
+        assert [read(**{name: word})[name] for word in allowed] == allowed
+        assert name in faults(**{name: "perhaps"}), name
 
 
 @pytest.mark.parametrize("typed, value", [("yes", "yes"), (" no ", "no"), (True, "yes"), (False, "no")])
@@ -301,3 +332,38 @@ def test_questions_are_about_weight_height_and_both_together():
     assert len(pounds) == 1 and "pounds" in pounds[0]
     assert len(read(height_cm=160, weight_kg=6)["questions"]) == 3
     assert read(height_cm=160, weight_kg=6, checked="yes")["questions"] == []
+
+
+# Weights of usual children and adults from six weeks to old age, in kilograms, as a ward knows them; a pound is 0.45359237 kg.
+@pytest.mark.parametrize("age, kilograms", [({"age_days": 42}, 5), ({"age_days": 180}, 7.6), ({"age_years": 1}, 9.6), ({"age_years": 2}, 12.5), ({"age_years": 4}, 16.5),
+                                            ({"age_years": 6}, 21), ({"age_years": 8}, 26), ({"age_years": 10}, 32), ({"age_years": 13}, 46), ({"age_years": 16}, 60),
+                                            ({"age_years": 40}, 70)])
+def test_pounds_are_asked_about_with_and_without_a_height(age, kilograms):
+    assert read_patient({**age, "weight_kg": kilograms})["questions"] == []
+    pounds = kilograms / 0.45359237
+    told = read_patient({**age, "weight_kg": pounds})["questions"]
+    assert len(told) >= 1 and ("pounds" in told[-1] or "is unusual at this age" in told[0])
+    assert read_patient({**age, "weight_kg": pounds, "checked": "yes"})["questions"] == []
+
+
+def test_a_heavy_child_whose_height_fits_is_not_asked_about():
+    assert "pounds (25.4 kg)" in read_patient({"age_years": 10, "weight_kg": 56})["questions"][0]
+    assert read_patient({"age_years": 10, "weight_kg": 56, "height_cm": 150})["questions"] == []
+    # 1.7 times the 32.5 kg of a usual child of ten
+    assert read_patient({"age_years": 10, "weight_kg": 55.2})["questions"] == [] and read_patient({"age_years": 10, "weight_kg": 55.3})["questions"]
+
+
+def test_an_ordinary_preterm_is_a_patient():
+    for weight, height in ((1.6, 41), (0.7, 32), (1.0, 36), (2.2, 45)):
+        assert read_patient({"age_days": 3, "weight_kg": weight, "height_cm": height, "preterm": "yes", "gestation_weeks": 31})["questions"] == [], (weight, height)
+    assert read_patient({"age_days": 3, "weight_kg": 1.0, "height_cm": 46})["questions"], "a body mass index under 5 is asked about"
+    assert read_patient({"age_days": 3, "weight_kg": 2.2, "height_cm": 48})["questions"], "from 48 cm on 10 is the least"
+
+
+@pytest.mark.parametrize("lower, upper, spare", [("pa_systolic_mmhg", "rvot_systolic_mmhg", 5), ("rvot_systolic_mmhg", "rv_systolic_mmhg", 5), ("rv_end_diastolic_mmhg", "rv_systolic_mmhg", 0),
+                                                 ("after_pa_systolic_mmhg", "after_rvot_systolic_mmhg", 5), ("after_rvot_systolic_mmhg", "after_rv_systolic_mmhg", 5),
+                                                 ("after_pa_systolic_mmhg", "after_rv_systolic_mmhg", 5)])
+def test_no_pressure_downstream_exceeds_the_one_upstream(lower, upper, spare):
+    assert read(**{lower: 40 + spare, upper: 40})[lower] == 40 + spare
+    told = faults(**{lower: 40.1 + spare, upper: 40})
+    assert list(told) == [lower] and "cannot exceed" in told[lower]

@@ -253,6 +253,7 @@ def test_protamine_of_each_bolus_by_its_age_and_the_sum_under_its_cap():
 @pytest.mark.parametrize("days, group", [(27.9, "term newborn"), (28, "infant"), (365.2, "infant"), (365.25, "child"), (18 * 365.25 - 0.1, "child"), (18 * 365.25, "adult")])
 def test_the_group_of_an_age(days, group):
     assert blood_group(days) == group
+    assert blood_group(days, "yes") == ("preterm newborn" if group == "term newborn" else group) and blood_group(days, "no") == group
 
 
 def test_the_blood_volume_and_the_loss_to_the_floor():

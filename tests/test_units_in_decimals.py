@@ -22,7 +22,7 @@ ml_m2 0 0 600 | g_m2 0 0 400 | ml_g 2 1.3 1.4 | ml_h 2 0 2000 | ml_kg 1 0 200 | 
 mm_s 0 1 400 | c_s 2 0.01 200 | m_s 2 0 8 | cm_s 0 0 800 | mm2 1 0 5000 | cm2 2 0 50 | m2 2 0.1 3.5 | mmhg 0 -20 760 | percent 1 0 100 | fraction 3 0 1 | fractions 3 0 1
 bpm 0 20 320 | years 1 0 120 | months 0 0 1200 | days 0 0 44000 | hours 1 0 10000 | minutes_since 0 0 1440 | minutes 0 0 1440 | micrograms 0 0 1000000 | units 0 0 100000
 inch 3 0.005 0.1 | french 1 1 40 | mpa 1 0 5000 | kpa 1 0 5000 | atm 1 0 40 | deg 0 -90 90 | hz 1 0.1 100000 | px 1 0 20000 | wu 1 0 200 | ms 0 0 5000 | j_kg 1 0 20
-mg 1 0 100000 | ml 1 0 10000 | mm 1 0 1500 | cm 1 0 400 | kg 1 0.3 350 | gy 2 0 50 | s 3 0 100000 | j 0 0 400 | c 1 -10 50
+nanograms_kg_min 0 0.1 10000 | weeks 0 0 5000 | mg 1 0 100000 | ml 1 0 10000 | mm 1 0 1500 | cm 1 0 400 | kg 1 0.3 350 | gy 2 0 50 | s 3 0 100000 | j 0 0 400 | c 1 -10 50
 """
 ROWS = [row.split() for row in TYPED_TWICE.strip().replace("\n", " | ").split(" | ")]
 WITHOUT_A_UNIT = {

@@ -16,19 +16,30 @@ from pvcalc.units import unit_of
 from pvcalc.vocabulary import choice_words, name_words
 
 CASES = Path("kb/_data/cases")
-GROUPS = [("patient", "Patient"), ("echo", "Echo"), ("catheter", "Catheter"), ("balloon", "Annulus and shelf"),
-          ("limits", "Limits of the case")]
+GROUPS = [("patient", "Patient"), ("alerts", "Alerts"), ("history", "Treated before, drugs that run"), ("echo", "Echo: valve and ventricle"),
+          ("doppler", "Echo: Doppler"), ("levels", "Other levels and shunts"), ("catheter", "Catheter: pressures"), ("flow", "Catheter: flow"),
+          ("balloon", "Annulus and shelf"), ("limits", "Limits of the case"), ("after", "After the balloon")]
 HINTS = {
     "age_years": "or age in days, under one year", "age_days": "for a newborn or infant", "checked": "only when a question was asked about age, height or weight",
     "doppler_peak_mmhg": "Doppler peak, not catheter peak-to-peak; leave it blank when the velocity is given",
     "catheter_peak_to_peak_mmhg": "catheter, not Doppler", "catheter_mean_mmhg": "catheter mean, for the valve area",
-    "output_l_min": "the flow across the valve", "shelf_mm": "diameters, with spaces between; blank takes the department's shelf",
+    "output_l_min": "the systemic output; without a shunt it is also the flow across the valve",
+    "lung_flow_l_min": "the flow across the valve, where an atrial or ventricular shunt makes it another", "shelf_mm": "diameters, with spaces between; blank takes the department's shelf",
     "contrast_used_ml": "0 before the case", "critical_stenosis": "lung flow that depends on the duct",
-    "rv_systolic_mmhg": "measured by catheter", "systemic_systolic_mmhg": "same moment, same sedation",
+    "rv_systolic_mmhg": "body of the ventricle, measured by catheter", "rvot_systolic_mmhg": "just below the valve, on the pull-back",
+    "catheter_state": "state of all catheter pressures", "doppler_state": "state in which the gradient was taken",
+    "duct": "above one year a blank is taken as closed", "weight_measured": "on a scale today; else it is called typed",
+    "looks_adult": "8 to 17 years: puberty; decides the arrest doses", "systemic_awake_mmhg": "cuff pressure, awake",
+    "gestation_weeks": "at birth, of a preterm", "prostaglandin_nanograms_kg_min": "nanograms, not micrograms",
+    "heart_failure": "asked for metformin; a failing right ventricle counts", "anticoagulant": "any, or a known bleeding trouble",
+    "after_balloon_mm": "diameter of the largest balloon used, or the effective one of two",
+    "after_rvot_systolic_mmhg": "just below the valve, on the pull-back after the balloon",
+    "contrast_earlier_72h_ml": "CT or another case in the last three days", "systemic_systolic_mmhg": "same moment, same sedation",
 }
 WORDS = {"critical_stenosis": "critical stenosis of the newborn", "checked": "I have looked again: the numbers are right",
          "shelf_mm": "shelf", "output_l_min": "output", "rv_hypertrophy": "right ventricular hypertrophy",
-         "sex": "sex", "treated_before": "valve treated before"}
+         "sex": "sex", "treated_before": "valve treated before", "weight_measured": "weight measured today", "looks_adult": "looks adult (puberty)",
+         "preterm": "born preterm", "duct": "arterial duct", "inotrope": "inotrope running", "lung_flow_l_min": "lung flow, across the valve"}
 
 
 class Fault(ValueError):
