@@ -11,6 +11,7 @@ from pvcalc.audit_definitions import Judge
 from pvcalc.audit_rows import Reader, case_of, together
 from pvcalc.audit_text import SECTIONS
 from pvcalc.audit_unsure import sentences
+from pvcalc.binding import bound_data
 from pvcalc.errors import NotUnderstood, Refusal
 from pvcalc.formula import shortened
 from pvcalc.order import sorted_soon
@@ -49,10 +50,10 @@ class Audit:
             text: the file; options: see `audit_follow.options_of`.
         Raises: Refusal when the options contradict each other or the file as a whole cannot be read.
         """
-        self.data, self.options = data, completed(options)
+        self.data, self.options = bound_data(data), completed(options)
         self.wanted = audit_follow.options_of(self.options)
         self.file = File(text, schema)
-        self.reader, self.judge = Reader(schema, self.file.header), Judge(data["tables"], self.options["quantity"])
+        self.reader, self.judge = Reader(schema, self.file.header), Judge(self.data["tables"], self.options["quantity"])
         self.cases, self.groups, self.result = [], {}, {}
         self.bad, self.bad_lines, self.told = self.file.bad, 0, 0
         self.steps = [self._order, self._rates, self._definitions, self._benchmarks, self._charts, self._follow_up, self._rest]

@@ -17,10 +17,13 @@ def read_condition(condition):
     """A condition as data.
 
     Args:
-        condition: text such as "> 60" or ">= 36 and <= 64", a choice, or a list of choices.
+        condition: text such as "> 60" or ">= 36 and <= 64", a choice, a list of choices, or what `binding.bound` made
+            of a condition that names a setting: {"compare": [(sign, number), …]}.
     Returns ("number", [(sign, number), …]) or ("choice", [word, …]).
-    Raises: BadCondition.
+    Raises: BadCondition, also for a setting whose value was not put in.
     """
+    if isinstance(condition, dict):
+        return "number", condition["compare"]
     if isinstance(condition, (list, tuple)):
         if not condition or not all([isinstance(word, str) and word for word in condition]):
             raise BadCondition("a list of choices must hold words")
@@ -43,20 +46,41 @@ def _read_text(condition):
         if all([letter.isalpha() or letter in "_-0123456789" for letter in text]):
             return "choice", [text]
         raise BadCondition("“" + text + "” is neither a comparison nor a choice")
-    return "number", [_read_comparison(part.strip(), text) for part in text.split(" and ")]
+    parts = read_parts(text)
+    for _, number in parts:
+        if isinstance(number, str):
+            raise BadCondition("“" + text + "” names the setting " + number + ", and its value was not put in")
+    return "number", parts
+
+
+def read_parts(text):
+    """A comparison as written: [(sign, number or key of a setting), …].
+
+    Args:
+        text: such as "> 60", "< =residual_stop_below_mmhg" or ">= =a_mmhg and < =b_mmhg".
+    Raises: BadCondition.
+    """
+    return [_read_comparison(part.strip(), text) for part in text.split(" and ")]
 
 
 def _read_comparison(part, whole):
     for sign in SIGNS:
         if part.startswith(sign):
             digits = part[len(sign):].strip()
+            if digits[:1] == "=" and _is_key(digits[1:].strip()):
+                return sign, digits[1:].strip()
             try:
                 if digits and digits.lstrip("-")[:1] in "0123456789":
                     return sign, _number(digits)
             except (ValueError, ZeroDivisionError):
                 pass
             break
-    raise BadCondition("“" + whole + "” is not a comparison; write one such as \"> 60\" or \">= 36 and <= 64\"")
+    raise BadCondition("“" + whole + "” is not a comparison; write one such as \"> 60\", \">= 36 and <= 64\" or, with a setting, "
+                       "\"< =target_low_ratio\"")
+
+
+def _is_key(word):
+    return word[:1].isalpha() and all([letter.isalpha() or letter in "_0123456789" for letter in word])
 
 
 def _number(digits):

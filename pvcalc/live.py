@@ -199,6 +199,6 @@ def _answered(data, asked):
         unknown = [name for name in asked["tables"] if name not in known]
         if unknown:
             raise PvcalcError("There is no decision table called " + unknown[0] + ".")
-        return answers([known[name] for name in asked["tables"]], given, resolve(settings, asked.get("window")))
+        return answers([known[name] for name in asked["tables"]], given, resolve(settings, asked.get("window")), settings)
     return example(asked["formula"], given, resolve(settings, asked.get("figure")), asked.get("place") or "live",
                    asked.get("show") or "")

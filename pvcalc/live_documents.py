@@ -1,21 +1,23 @@
 """What several documents say for one set of inputs, as the texts a page shows."""
 
 from pvcalc import decision
+from pvcalc.binding import bound
 from pvcalc.decision_words import answer_words, open_words, unchecked_words
 
 
-def answers(tables, given, window=None):
+def answers(tables, given, window=None, settings=None):
     """What several documents say for one set of inputs; a document that was replaced stands last.
 
     Args:
-        tables: decision tables, as dicts; given: input name to value or typed text; window: measurement error.
+        tables: decision tables as written; given: input name to value or typed text; window: measurement error;
+            settings: value by key, for the tables that name settings.
     Returns {"ok": true, "rows": [parts of each answer]} or {"ok": false, "faults": [(field, sentence)]}.
     """
     rows, faults = [], []
     # Not sorted: the engine's sort does not keep the order of equals.
     valid = [table for table in tables if table.get("superseded_by") is None]
     for table in valid + [table for table in tables if table not in valid]:
-        report = decision.run(table, decision.inputs_for(table, given), window)
+        report = decision.run(bound(table, settings or {}), decision.inputs_for(table, given), window)
         if report["ok"]:
             parts = answer_parts(report)
             parts["population"] = table["population"]

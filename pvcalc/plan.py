@@ -4,6 +4,7 @@ A planning aid: every part shows what it rests on; what is missing leaves its pa
 """
 
 from pvcalc import draw
+from pvcalc.binding import bound_data
 from pvcalc.errors import Refusal
 from pvcalc.plan_derived import derived
 from pvcalc.plan_documents import grades, known_inputs, treatments, visits
@@ -30,6 +31,7 @@ def plan(data, inputs):
     `pull_back`, `bands`, `follow_up`, `family`, `warnings` (sentences) and `missing`.
     Raises: Refusal naming unknown fields, bad values and contradictions together, each in a sentence.
     """
+    data = bound_data(data)
     patient = with_duct(data, read_patient(inputs))
     parts = derived(data, patient)
     known = known_inputs(patient, parts.values)

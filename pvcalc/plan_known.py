@@ -2,7 +2,7 @@
 
 from pvcalc.errors import PvcalcError, Refusal
 from pvcalc.live import COMPOSED, setting_of
-from pvcalc.units import show, show_input, with_unit
+from pvcalc.vocabulary import setting_words
 
 
 class Recalled(PvcalcError):
@@ -54,12 +54,8 @@ def setting(data, key):
 
 
 def setting_text(data, key):
-    """A setting in words for a sentence, to its last digit (a ratio has two at least), with "recalled: confirm" where it is recalled."""
-    value = data["settings"][key]
-    text = show_input(value)
-    if key.endswith("ratio") and len(text.partition(".")[2]) < 2:
-        text = show(value, 2)
-    return with_unit(text, key) + (" (recalled: confirm)" if is_recalled(data, key) else "")
+    """A setting in words for a sentence, to its last digit, with "recalled: confirm" where it is recalled."""
+    return setting_words(key, data["settings"][key]) + (" (recalled: confirm)" if is_recalled(data, key) else "")
 
 
 def confirm_words(data, key):

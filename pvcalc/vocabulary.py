@@ -4,7 +4,7 @@ A name that ends in a unit and is missing here is called by its own words (`unit
 """
 
 from pvcalc.formula import listing
-from pvcalc.units import label_of, show_input, with_unit
+from pvcalc.units import label_of, show, show_input, unit_of, with_unit
 
 # Numbers whose plain label would not say which quantity is meant.
 QUANTITIES = [
@@ -154,6 +154,18 @@ def number_words(number):
     if 0 < number < 1 and abs(thirds - int(thirds + 0.5)) < 1e-12:
         return str(int(thirds + 0.5)) + "/3"
     return show_input(number)
+
+
+def setting_words(key, value):
+    """A setting's value with its unit, in as many digits as it was written with; a word as a reader knows it."""
+    if isinstance(value, str):
+        return value.replace("_", " ")
+    text = number_words(value)
+    unit = unit_of(key)
+    if "." in text and unit and unit["suffix"] == "":
+        # Ratios of one kind line up: 1.20 beside 1.25.
+        text = show(value, max(unit["decimals"], len(text.partition(".")[2])))
+    return with_unit(text, key)
 
 
 COMPARISONS = [(">", "more than "), (">=", "at least "), ("<", "less than "), ("<=", "at most "), ("=", "exactly ")]

@@ -19,7 +19,7 @@ from types import SimpleNamespace
 ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
 
-from pvcalc.conditions import alternatives, branch_truth, read_condition  # noqa: E402  the path is set above
+from pvcalc.conditions import alternatives, branch_truth, condition_words, read_condition  # noqa: E402  the path is set above
 from pvcalc.decision import _missing, _outcome  # noqa: E402  the bare decision: its words would make the proof last hours
 from pvcalc.decision import decide, inputs_for  # noqa: E402
 from pvcalc.errors import NoResult, PvcalcError  # noqa: E402
@@ -40,8 +40,8 @@ def changes(table):
         for steps, branch in _branches(place, row):
             for key, condition in branch.items():
                 for other in _other_conditions(table, key, condition):
-                    yield f"{name}: {key} {condition}", f"{key} {other}", _changed(table, steps + [key], other)
-                yield f"{name}: {key} {condition}", f"without {key}", _changed(table, steps + [key], None)
+                    yield f"{name}: {condition_words(key, condition)}", f"{key} {other}", _changed(table, steps + [key], other)
+                yield f"{name}: {condition_words(key, condition)}", f"without {key}", _changed(table, steps + [key], None)
         if row.get("at_least"):
             count = row["at_least"]["count"]
             for other in (count - 1, count + 1):
@@ -53,14 +53,14 @@ def changes(table):
         yield name, "row left out", without
     for key, condition in (table.get("applies") or {}).items():
         for other in _other_conditions(table, key, condition):
-            yield f"{table['name']} applies: {key} {condition}", f"{key} {other}", _changed(table, ["applies", key], other)
-        yield f"{table['name']} applies: {key} {condition}", f"without {key}", _changed(table, ["applies", key], None)
+            yield f"{table['name']} applies: {condition_words(key, condition)}", f"{key} {other}", _changed(table, ["applies", key], other)
+        yield f"{table['name']} applies: {condition_words(key, condition)}", f"without {key}", _changed(table, ["applies", key], None)
     for place, caution in enumerate(table.get("cautions") or []):
         for key, condition in caution["when"].items():
-            steps, name = ["cautions", place, "when", key], f"{table['name']} caution {place + 1}: {key}"
+            steps, name = ["cautions", place, "when", key], f"{table['name']} caution {place + 1}:"
             for other in _other_conditions(table, key, condition):
-                yield f"{name} {condition}", f"{key} {other}", _changed(table, steps, other)
-            yield f"{name} {condition}", f"without {key}", _changed(table, steps, None)
+                yield f"{name} {condition_words(key, condition)}", f"{key} {other}", _changed(table, steps, other)
+            yield f"{name} {condition_words(key, condition)}", f"without {key}", _changed(table, steps, None)
     if table["policy"] == "first" and len(table["rows"]) > 1:
         yield f"{table['name']}: first row that holds", "rows in the other order", dict(copy.deepcopy(table), rows=copy.deepcopy(table["rows"])[::-1])
 
@@ -107,7 +107,7 @@ def noticed(table):
     """True when the walk finds a fault, or the table no longer says what the document says."""
     name = table["name"]
     try:
-        if next(iter(walk(table)), None):
+        if next(iter(walk([("", table)])), None):
             return True
         for _, quantity, others, segments in (edge for edge in told.EDGES if edge[0] == name):
             if any(decide(table, {**others, quantity: value})["answer"] != expected for value, expected in told.expectations(segments)):

@@ -52,7 +52,7 @@ def test_a_setting_is_given_only_when_it_is_not_recalled():
 
 @pytest.mark.parametrize("key, text", [
     ("dose_mg_kg", "0.02\u00a0mg/kg"), ("cap_ml", "250\u00a0mL (recalled: confirm)"), ("rest_hours", "6.5\u00a0hours"), ("wait_days", "14\u00a0days"),
-    ("limit_ratio", "1.30"), ("count_ratio", "2.00"), ("lost_mg", "3\u00a0mg"), ("big_ml", "100\u00a0mL"), ("eighth_mg_kg", "0.125\u00a0mg/kg"),
+    ("limit_ratio", "1.30"), ("count_ratio", "2"), ("lost_mg", "3\u00a0mg"), ("big_ml", "100\u00a0mL"), ("eighth_mg_kg", "0.125\u00a0mg/kg"),
     ("fine_ratio", "1.225"), ("tenth_ratio", "0.50"), ("two_ratio", "1.25")])
 def test_a_setting_in_a_sentence_has_its_unit_every_digit_no_idle_nought_and_the_word_recalled(key, text):
     assert setting_text(DATA, key) == text

@@ -130,11 +130,11 @@ def test_the_smallest_rule_of_an_adult_comes_first():
     made, missing, _ = limits(**ADULT, creatinine_umol_l=176.8, contrast_used_ml=60)
     rate = egfr_ckd_epi_2021_ml_min_173(creatinine_umol_l=176.8, age_years=40, sex="male")
     rows = {row["label"]: plain(row) for row in made["contrast"]}
-    assert list(rows) == ["Contrast, volume over filtration rate below 2.00", "Contrast, Cigarroa's rule", "Contrast, the adult cap", "One right ventricular injection"]
+    assert list(rows) == ["Contrast, volume over filtration rate below 2", "Contrast, Cigarroa's rule", "Contrast, the adult cap", "One right ventricular injection"]
     assert rows["Contrast, Cigarroa's rule"]["value"] == pytest.approx(150) and rows["Contrast, Cigarroa's rule"]["text"] == "ceiling 150 mL; remaining 90 mL"
-    first = rows["Contrast, volume over filtration rate below 2.00"]
+    first = rows["Contrast, volume over filtration rate below 2"]
     assert first["value"] == 2 * rate and first["note"] == "The smallest rule counts. A ceiling, never a safe volume." and first["formula"] == "contrast_renal_ratio"
-    assert first["steps"] == f"2.00 × {rate:.1f} mL/min/1.73 m²; the rule was made with clearance"
+    assert first["steps"] == f"2 × {rate:.1f} mL/min/1.73 m²; the rule was made with clearance"
     assert rows["Contrast, the adult cap"]["value"] == 200 and rows["Contrast, the adult cap"]["steps"] == "setting, whatever the kidney"
     assert [rows[label]["note"] for label in list(rows)[1:]] == ["", "", ""] and all(rows[label]["provenance"] == "read" for label in rows)
 

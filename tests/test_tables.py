@@ -10,12 +10,18 @@ from pvcalc.handbook.faultlist_tables import TABLE_FAULTS as FAULTS
 from pvcalc.handbook.tablechecks import cells_of
 from pvcalc.handbook.yamlfile import read_document
 
-def read(folder, text, name="invented", sources=("author1900",)):
+def data(documents, sources=("author1900",), settings=()):
+    """What the reader of tables is given: documents, known sources, and settings as (key, value, low, high, not above)."""
+    known = {key: SimpleNamespace(kind="number", value=value, low=low, high=high, not_above=above) for key, value, low, high, above in settings}
+    return SimpleNamespace(tables=documents, sources=dict.fromkeys(sources), settings=known, documents={})
+
+
+def read(folder, text, name="invented", sources=("author1900",), settings=()):
     """Tables and findings of one file with this text."""
     path = folder / f"{name}.yml"
     path.write_text(text.lstrip("\n"), encoding="utf-8")
     document, findings = read_document(folder, path)
-    found, more = tables.load(folder, SimpleNamespace(tables={name: document}, sources=dict.fromkeys(sources)))
+    found, more = tables.load(folder, data({name: document}, sources, settings))
     return found, findings + more
 
 
@@ -56,14 +62,14 @@ def test_a_name_that_stands_in_two_files_is_reported(tmp_path):
     for name in ("one", "two"):
         (tmp_path / f"{name}.yml").write_text(SOUND.lstrip("\n"), encoding="utf-8")
         documents[name] = read_document(tmp_path, tmp_path / f"{name}.yml")[0]
-    findings = tables.load(tmp_path, SimpleNamespace(tables=documents, sources={"author1900": 1}))[1]
+    findings = tables.load(tmp_path, data(documents))[1]
     assert [str(one) for one in findings] == ["two.yml:1: stenosis_invented: a table of this name stands in one.yml too"]
 
 
 def test_a_file_that_is_no_mapping_is_reported(tmp_path):
     (tmp_path / "one.yml").write_text("- a\n", encoding="utf-8")
     document = read_document(tmp_path, tmp_path / "one.yml")[0]
-    findings = tables.load(tmp_path, SimpleNamespace(tables={"one": document}, sources={}))[1]
+    findings = tables.load(tmp_path, data({"one": document}, ()))[1]
     assert [one.path for one in findings] == ["one.yml"] and "mapping" in findings[0].message
 
 
@@ -114,3 +120,93 @@ def test_no_row_carries_a_dose(loaded):
 def test_the_gap_that_matters_most_is_still_called_not_seen(loaded):
     table = loaded.tables["treat_acc_2025"]
     assert table["rows"] == [] and "2018" in table["not_seen"][0]
+
+
+# --- tables that name settings ---------------------------------------------------------------------------------------
+
+HOUSE = """
+steps:
+  title: What to do
+  document: House rule, to be signed by the department
+  source: practice
+  seen: practice
+  population: anybody
+  policy: only-one
+  asks_for: [left_mmhg]
+  assumes: ["Read again after [=wait_minutes]."]
+  rows:
+    - id: "house:low"
+      when: {left_mmhg: "< =stop_mmhg"}
+      then: {answer: stop}
+      source: practice
+      seen: practice
+    - id: "house:between"
+      when: {left_mmhg: ">= =stop_mmhg and < =up_mmhg"}
+      then: {answer: think}
+      source: practice
+      seen: practice
+    - id: "house:high"
+      when: {left_mmhg: ">= =up_mmhg"}
+      then: {answer: up}
+      source: practice
+      seen: practice
+"""
+STEPS = [("stop_mmhg", 30, 20, 60, "up_mmhg"), ("up_mmhg", 50, 25, 60, None), ("wait_minutes", 5, 1, 10, None)]
+
+
+def line_of(text):
+    """Line of the first place where a text stands in the house table."""
+    return HOUSE.lstrip("\n")[:HOUSE.index(text) - 1].count("\n") + 1
+
+
+def test_a_table_names_settings_in_conditions_and_sentences(tmp_path):
+    found, findings = read(tmp_path, HOUSE, settings=STEPS)
+    assert findings == [] and found["steps"]["reads"] == ["stop_mmhg", "up_mmhg", "wait_minutes"]
+    assert found["steps"]["rows"][0]["when"] == {"left_mmhg": "< =stop_mmhg"}  # as written: the values are put in by whoever asks
+
+
+@pytest.mark.parametrize("old, new, at, message", [
+    ('"< =stop_mmhg"', '"< =stopp_mmhg"', '"< =stop_mmhg"', "steps: no setting is called `stopp_mmhg`; nearest: `stop_mmhg`"),
+    ("[=wait_minutes]", "[=wait_minute]", "assumes", "steps: no setting is called `wait_minute`; nearest: `wait_minutes`"),
+    ('">= =up_mmhg"', '">= =wait_minutes"', '">= =up_mmhg"', "steps: `left_mmhg` is in mmHg, the setting `wait_minutes` in min"),
+    ('"< =stop_mmhg"', '"< 30"', '"< =stop_mmhg"',
+     "steps: `left_mmhg` is compared with 30, typed here; a house table names a setting, `< =key`; of this value: `stop_mmhg`"),
+    ("and < =up_mmhg", "and < 50", "and < =up_mmhg",
+     "steps: `left_mmhg` is compared with 50, typed here; a house table names a setting, `< =key`; of this value: `up_mmhg`"),
+    ('"< =stop_mmhg"', '"=stop_mmhg"', '"< =stop_mmhg"', "steps: left_mmhg: “=stop_mmhg” is not a comparison")])
+def test_a_setting_that_a_table_names_wrongly_is_told_with_its_line(tmp_path, old, new, at, message):
+    (told,) = read(tmp_path, HOUSE.replace(old, new, 1), settings=STEPS)[1]
+    assert (told.path, told.line) == ("invented.yml", line_of(at)) and told.message.startswith(message)
+
+
+def test_what_is_commonly_quoted_and_a_caution_with_its_work_keep_their_numbers(tmp_path):
+    quoted = HOUSE.replace("House rule, to be signed by the department", "Common practice").replace("=stop_mmhg", "30")
+    assert read(tmp_path, quoted, settings=STEPS)[1] == []
+    caution = "  cautions:\n    - when: {left_mmhg: \">= 40\"}\n      text: Meets the rule again.\n      source: "
+    cited = HOUSE.replace("  rows:", caution + "author1900, page 3\n  rows:")
+    assert read(tmp_path, cited, settings=STEPS)[1] == []
+    assert "compared with 40" in read(tmp_path, cited.replace("author1900, page 3", "practice"), settings=STEPS)[1][0].message
+
+
+def test_a_gap_at_the_end_of_a_range_is_found_and_a_bound_pair_opens_none(tmp_path):
+    assert read(tmp_path, HOUSE, settings=STEPS)[1] == []
+    free = [("stop_mmhg", 30, 20, 60, None), *STEPS[1:]]
+    told = [one.message for one in read(tmp_path, HOUSE, settings=free)[1]]
+    assert any("both hold for" in words and words.endswith("with stop_mmhg at 60\u00a0mmHg") for words in told)
+    assert any("both hold for" in words and words.endswith("with up_mmhg at 25\u00a0mmHg") for words in told) or len(told) == 1
+
+
+def test_a_row_whose_band_a_department_closes_is_no_fault_but_one_that_no_value_reaches_is(tmp_path):
+    closed = [("stop_mmhg", 50, 20, 60, "up_mmhg"), *STEPS[1:]]
+    assert read(tmp_path, HOUSE, settings=closed)[1] == []
+    fixed = [("stop_mmhg", 50, 50, 50, "up_mmhg"), ("up_mmhg", 50, 50, 50, None), STEPS[2]]
+    assert [one.message for one in read(tmp_path, HOUSE, settings=fixed)[1]] == ["steps: house:between is never reached"]
+
+
+def test_a_setting_with_a_fault_of_its_own_is_not_told_again_by_the_tables_that_name_it(tmp_path):
+    path = tmp_path / "invented.yml"
+    path.write_text(HOUSE.lstrip("\n"), encoding="utf-8")
+    document, _ = read_document(tmp_path, path)
+    given = data({"invented": document}, settings=STEPS[1:])
+    given.documents = {"settings": SimpleNamespace(value={key: {} for key, *_ in STEPS})}
+    assert tables.load(tmp_path, given)[1] == []

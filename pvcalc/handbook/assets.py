@@ -31,7 +31,7 @@ def data_of(project) -> dict:
               if entry.kind == "proportion"}
     shares = {key: {field: getattr(entry, field) for field in (*fields, "value")} for key, entry in project.data.series.items()
               if entry.kind == "statistic" and entry.unit == "percent"}
-    return {"settings": evaluate.setting_values(project), "notes": notes, "tables": project.tables, "series": series,
+    return {"settings": evaluate.setting_values(project), "notes": notes, "tables": project.written, "series": series,
             "statistics": shares}
 
 

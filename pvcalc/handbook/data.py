@@ -80,11 +80,24 @@ def _read_section(section, document, target):
         return [document.finding((), f"{section}.yml must be a mapping of keys to entries")]
     findings = []
     for key, raw in document.value.items():
+        raw = _with_shares(raw) if section == "settings" else raw
         faults = list(_entry_faults(section, key, raw))
         findings += [document.finding((key, *steps), f"{key}: {message}") for steps, message in faults]
         if not faults:
             target[key] = SCHEMAS[section].model_validate(raw)
     return findings
+
+
+def _with_shares(raw):
+    """A setting whose `value`, `low` or `high` may be written as a share, 2/3: no decimal number says it."""
+    if not isinstance(raw, dict):
+        return raw
+    made = dict(raw)
+    for field in ("value", "low", "high"):
+        match = re.fullmatch(r"(\d+)/([1-9]\d*)", str(raw.get(field, "")))
+        if match:
+            made[field] = int(match[1]) / int(match[2])
+    return made
 
 
 def _entry_faults(section, key, raw):

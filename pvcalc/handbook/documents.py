@@ -10,7 +10,7 @@ from pvcalc.handbook.findings import unknown
 from pvcalc.handbook.markup import empty_fields
 from pvcalc.handbook.markup import table as html_table
 from pvcalc.units import unit_of
-from pvcalc.vocabulary import name_words
+from pvcalc.vocabulary import name_words, setting_words
 
 FIELDS = ("name", "names", "topic", "given", "title", "window", "live")
 
@@ -81,6 +81,7 @@ def _answers(writer, tables, fence):
         except Refusal as refusal:
             field, sentence = refusal.faults[0]
             raise Fault(sentence, "given", field) from None
+        writer.page.rests_on.update(("setting", key) for key in table.get("reads") or [])
         evaluate.note(writer.page, "table", table["name"], decision.inputs_for(table, given), report["answer"] + " " + report["row"],
                       source=report["source"], seen=report["seen"])
         rows.append(answer_row(writer.project, writer.page, report))
@@ -127,6 +128,7 @@ def _where(project, page, reference):
 def rows_html(project, page, table, named=False):
     """Every row of one document, in its own order; `named` when a heading above has named document and table."""
     page.rests_on.add(("table", table["name"]))
+    page.rests_on.update(("setting", key) for key in table.get("reads") or [])
     rows = []
     for row in table["rows"]:
         then = row["then"]
@@ -153,7 +155,15 @@ def rows_html(project, page, table, named=False):
     body = html_table(["When", "Then", "Class, level", "Row, source"], rows, "rows") if rows else ""
     name = (f'For: {escape(table["population"])}.' if named else
             f'<strong>{escape(table["document"])}</strong>: {escape(table["title"])} ({escape(table["population"])}).')
-    return (f'<p>{name}</p>{old}{mark}{unseen}{cautions}{beside}{assumes}{body}{silent}')
+    return (f'<p>{name}</p>{old}{mark}{unseen}{cautions}{beside}{assumes}{body}{silent}{_set_by(project, page, table)}')
+
+
+def _set_by(project, page, table):
+    """Which settings of the department stand in this table, each a tap away from its reason."""
+    links = [evaluate.number_link(page, f"reference/settings.html#{key}", setting_words(key, project.setting(key).value),
+                                  project.setting(key).title) + f" {escape(project.setting(key).title[0].lower() + project.setting(key).title[1:])}"
+             for key in table.get("reads") or []]
+    return f'<p class="note">Set by the department: {"; ".join(links)}.</p>' if links else ""
 
 
 def _fields(tables, fence):

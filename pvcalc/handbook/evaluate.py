@@ -13,8 +13,8 @@ from pvcalc import formula as core
 from pvcalc import live
 from pvcalc.errors import UnknownName
 from pvcalc.handbook.findings import unknown
-from pvcalc.units import is_number, label_of, show, show_input, show_named, unit_of, with_unit
-from pvcalc.vocabulary import word_shown
+from pvcalc.units import is_number, label_of, show, show_input, show_named, with_unit
+from pvcalc.vocabulary import setting_words, word_shown
 
 
 class Fault(ValueError):
@@ -199,22 +199,6 @@ def _setting(project, page, key):
     setting = project.data.settings[key]
     note(page, "setting", key, {}, value, source=setting.source, seen=setting.seen)
     return number_link(page, f"reference/settings.html#{key}", setting_words(key, value), setting.title)
-
-
-def setting_words(key, value):
-    """A setting's value with its unit, in as many digits as it was written with."""
-    if not is_number(value):
-        return str(value).replace("_", " ")
-    unit = unit_of(key)
-    if unit and unit["suffix"] == "" and value != int(value):
-        # Ratios of one kind line up: 1.20 beside 1.25.
-        return show(value, max(unit["decimals"], _decimals(value)))
-    return with_unit(show_input(value), key)
-
-
-def _decimals(value):
-    text = show_input(value)
-    return len(text.split(".")[1]) if "." in text else 0
 
 
 def _series(project, page, key, parts):

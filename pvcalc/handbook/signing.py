@@ -71,7 +71,7 @@ def parts_of_page(project, page, text: str) -> dict[str, str]:
             if name in entries:
                 parts[f"{kind} {name}"] = digest(entries[name].model_dump_json())
         elif kind == "table":
-            parts[f"table {name}"] = digest(json.dumps(project.tables[name], sort_keys=True, default=str))
+            parts[f"table {name}"] = digest(json.dumps(project.written[name], sort_keys=True, default=str))
         elif kind == "formula":
             modules.add(sys.modules[project.formulas[name].formula.function.__module__].__name__)
         elif kind == "picture":

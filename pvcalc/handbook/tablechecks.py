@@ -6,6 +6,7 @@ condition can tell apart are walked once, which keeps the product small.
 """
 
 from itertools import product
+from math import prod
 
 from pvcalc.conditions import NEVER_ABOVE, branch_truth, branches_of, edges_of, row_truth
 from pvcalc.units import unit_of
@@ -14,18 +15,39 @@ from pvcalc.vocabulary import value_words
 MOST_CELLS = 300_000
 
 
-def walk(table):
-    """Faults as (steps, message) pairs."""
-    if not table["rows"]:
-        return
-    names, lists = cells_of(table)
-    size = 1
-    for values in lists:
-        size *= len(values)
-    if size > MOST_CELLS:
-        yield ("asks_for",), f"{size} combinations are too many to walk; split the table"
-        return
-    reached, overlaps, gap, inside = set(), {}, None, False
+def walk(variants):
+    """Faults of one table as (steps, message) pairs.
+
+    Args:
+        variants: (words for a message, table) pairs: the table at the values it ships with, then at other settings. A gap
+            or an overlap in any of them is a fault; a row must be reached in one of them.
+    """
+    reached, told = set(), set()
+    for words, table in variants:
+        if not table["rows"]:
+            return
+        names, lists = cells_of(table)
+        size = prod(len(values) for values in lists)
+        if size > MOST_CELLS:
+            yield ("asks_for",), f"{size} combinations are too many to walk; split the table"
+            return
+        found, inside = _walked(table, names, lists, reached)
+        if not inside:
+            yield ("applies",), "no combination of inputs lies inside `applies`"
+            return
+        for steps, message in found:
+            # What a document is silent on may vanish at the end of a range, and come back.
+            if steps not in told and (steps != ("silent",) or not words):
+                told.add(steps)
+                yield steps, message + words
+    for place, row in enumerate(variants[0][1]["rows"] if variants else []):
+        if place not in reached:
+            yield ("rows", place), f"{row['id']} is never reached"
+
+
+def _walked(table, names, lists, reached):
+    """(gaps and overlaps as (steps, message), true when any combination lies inside the table); adds to `reached`."""
+    overlaps, gap, inside = {}, None, False
     for values in product(*lists):
         given = {name: value for name, value in zip(names, values) if value is not None}
         if not possible(given) or branch_truth(table, table.get("applies") or {}, given) is not True:
@@ -38,14 +60,11 @@ def walk(table):
             reached.update(true_rows if table["policy"] == "only-one" else true_rows[:1])
             if len(true_rows) > 1:
                 overlaps.setdefault((true_rows[0], true_rows[1]), given)
-    yield from _faults(table, reached, overlaps, gap, inside)
+    return list(_faults(table, overlaps, gap)) if inside else [], inside
 
 
-def _faults(table, reached, overlaps, gap, inside):
+def _faults(table, overlaps, gap):
     rows = table["rows"]
-    if not inside:
-        yield ("applies",), "no combination of inputs lies inside `applies`"
-        return
     if gap is not None and not table.get("silent"):
         yield (), f"gap: no row for {cell_words(table, gap)}; add one, or say `silent`"
     if gap is None and table.get("silent"):
@@ -54,9 +73,6 @@ def _faults(table, reached, overlaps, gap, inside):
         for (first, second), cell in overlaps.items():
             yield ("rows", second), (f"overlap: {rows[second]['id']} and {rows[first]['id']} both hold for "
                                      f"{cell_words(table, cell)}; make the policy `first`, or part them")
-    for place, row in enumerate(rows):
-        if place not in reached:
-            yield ("rows", place), f"{row['id']} is never reached"
 
 
 def cells_of(table):

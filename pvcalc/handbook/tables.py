@@ -8,7 +8,9 @@ from typing import Annotated, Any, Literal
 
 from pydantic import BaseModel, ConfigDict, Field, StringConstraints, ValidationError
 
-from pvcalc.conditions import BadCondition, alternatives, read_condition
+from pvcalc import binding
+from pvcalc.conditions import BadCondition, read_condition, read_parts
+from pvcalc.handbook import tablesettings
 from pvcalc.handbook.findings import unknown
 from pvcalc.handbook.tablechecks import walk
 from pvcalc.units import unit_of
@@ -98,32 +100,35 @@ def load(root, data):
 
     Args:
         root: root of the project (the documents of `data` already know their paths).
-        data: what `pvcalc.handbook.data.load` read; its `tables` are documents, its `sources` the known keys.
-    Returns (tables, findings): sound tables by name as plain dicts, in the order of files and of lines in them.
+        data: what `pvcalc.handbook.data.load` read; its `tables` are documents, its `sources` the known keys, its
+            `settings` what a table may name.
+    Returns (tables, findings): sound tables as written, by name as plain dicts, in the order of files and of lines in
+    them; `reads` lists the settings that a table names.
     """
     tables, findings, homes = {}, [], {}
+    settings = tablesettings.known(data)
     for topic, document in data.tables.items():
         if not isinstance(document.value, dict):
             findings.append(document.finding((), "a file of decision tables is a mapping of names to tables"))
             continue
         for name, raw in document.value.items():
-            found = list(table_findings(document, name, raw, data.sources))
+            found = list(table_findings(document, name, raw, data.sources, settings))
             if name in homes:
                 found.append(document.finding((name,), f"{name}: a table of this name stands in {homes[name]} too"))
             homes[name] = document.path
             findings += found
             if not found:
-                tables[name] = dict(raw, name=name, topic=topic)
+                tables[name] = dict(raw, name=name, topic=topic, **({"reads": reads} if (reads := binding.named(raw)) else {}))
     return tables, sorted(set(findings))
 
 
-def table_findings(document, name, raw, sources):
+def table_findings(document, name, raw, sources, settings):
     """Every fault of one table; the walk over its cells only when its parts are sound."""
     faults = list(_schema_faults(raw))
     if not faults:
-        faults = list(_name_faults(raw)) + list(_source_faults(raw, sources)) + list(_row_faults(raw))
+        faults = [*_name_faults(raw), *_source_faults(raw, sources), *_row_faults(raw), *tablesettings.faults(raw, settings)]
     if not faults:
-        faults = list(walk(raw))
+        faults = list(walk(tablesettings.variants(raw, settings)))
     return [document.finding((name, *steps), f"{name}: {message}") for steps, message in faults]
 
 
@@ -140,23 +145,9 @@ def _schema_faults(raw):
             yield steps, f"`{last}` {message}"
 
 
-def _branches(raw):
-    """(steps, branch) for every group of conditions in a table."""
-    yield ("applies",), raw.get("applies") or {}
-    for place, caution in enumerate(raw.get("cautions") or []):
-        yield ("cautions", place, "when"), caution["when"]
-    for place, row in enumerate(raw["rows"]):
-        yield ("rows", place, "when"), row.get("when") or {}
-        for number, branch in enumerate(row.get("any") or []):
-            yield ("rows", place, "any", number), branch
-        for number, branch in enumerate((row.get("at_least") or {"of": []})["of"]):
-            for deep, one in enumerate(alternatives(branch)):
-                yield ("rows", place, "at_least", "of", number, *([deep] if isinstance(branch, list) else [])), one
-
-
 def _name_faults(raw):
     used = set()
-    for steps, branch in _branches(raw):
+    for steps, branch in binding.branches(raw):
         for name, condition in branch.items():
             used.add(name)
             for message in _condition_faults(raw, name, condition):
@@ -180,7 +171,7 @@ def _condition_faults(raw, name, condition):
     if name not in raw["asks_for"]:
         yield unknown("input in `asks_for`", name, raw["asks_for"])
     try:
-        kind, parts = read_condition(condition)
+        kind, parts = ("number", read_parts(condition)) if binding.names_in(condition) else read_condition(condition)
     except BadCondition as fault:
         yield f"{name}: {fault}"
         return
