@@ -49,12 +49,13 @@ $(PACKAGES): pyproject.toml .ci/constraints.txt
 	@touch $@
 
 # npm of this machine, or the one a Python package carries. Every archive is checked against the lock's digest.
-$(ENGINE_READY): $(PACKAGES) $(ENGINE)/package.json $(ENGINE)/package-lock.json pvcalc/handbook/mathfont.py
+$(ENGINE_READY): $(PACKAGES) $(ENGINE)/package.json $(ENGINE)/package-lock.json pvcalc/handbook/mathfont.py pvcalc/handbook/textfont.py
 	@echo "Installing the browser engine"
 	@{ command -v npm && node -e 'process.exit(parseInt(process.versions.node) < 18 ? 1 : 0)'; } >/dev/null 2>&1 \
 	    || $(PIP) -e '.[wheelnode]'
 	@PATH="$(CURDIR)/.venv/bin:$$PATH" npm ci --prefix $(ENGINE) --userconfig $(ENGINE)/.npmrc --ignore-scripts --loglevel=error
 	@$(PY) -m pvcalc.handbook.mathfont
+	@$(PY) -m pvcalc.handbook.textfont
 	@touch $@
 
 site: setup

@@ -12,7 +12,7 @@ from markdown.extensions import Extension
 from markdown.preprocessors import Preprocessor
 from markdown.treeprocessors import Treeprocessor
 
-from pvcalc.handbook import blocks, comments, inline, pages, project, prose, vanished
+from pvcalc.handbook import blocks, comments, inline, layers, pages, project, prose, vanished
 from pvcalc.handbook.findings import Finding
 
 STASHED = re.compile("\u0002[^\u0003]*\u0003")
@@ -127,6 +127,8 @@ class Marks(Preprocessor):
         page = self.extension.next_page()
         self.writer = blocks.Writer(loaded, page, self.md.htmlStash.store)
         self.inline = inline.Inline(loaded, page, self.md.htmlStash.store)
+        self.writer.headings = layers.headings(lines)
+        self.gathered = None
         out = self._convert(lines, page)
         out += self._sources(loaded, page)
         self.extension.finished = page
@@ -139,6 +141,7 @@ class Marks(Preprocessor):
         out, place = [], 0
         while place < len(kept):
             number, line = kept[place]
+            out += self._layer(line)
             fence = comments.FENCE.match(line)
             if fence:
                 body = [text for _, text in kept[place:]]
@@ -149,7 +152,23 @@ class Marks(Preprocessor):
             page.written.append((number, line))
             out.append(self._sentence(line, number, page))
             place += 1
-        return out
+        return out + self._sign()
+
+    def _layer(self, line):
+        """Lines that close the answer or reason that ends before this line: its sign; a line that opens one begins to gather."""
+        closed = []
+        if self.gathered is not None and line.strip() and not line.startswith(self.gathered.indent):
+            closed = self._sign()
+        opened = layers.layer_of(line)
+        if opened and opened[0] in layers.SIGNED:
+            closed = closed or self._sign()
+            self.gathered = layers.Gathered(opened[1])
+        return closed
+
+    def _sign(self):
+        gathered, self.gathered = self.gathered, None
+        html = gathered.html() if gathered is not None else ""
+        return ["", gathered.indent + self.md.htmlStash.store(html), ""] if html else []
 
     def _fence(self, fence, lines, number, closed, page):
         """A fence of ours as a placeholder of its HTML, another one as it stands."""
@@ -166,7 +185,7 @@ class Marks(Preprocessor):
         if HEADING.match(line) and ("[@" in line or "[=" in line):
             page.fault(number, "a heading cannot carry a citation or a computed number; put it in the sentence below")
             return line
-        return self.inline.convert(line, number)
+        return self.inline.convert(line, number, self.gathered)
 
     def _sources(self, loaded, page):
         if not page.citations:
@@ -239,7 +258,7 @@ def convert(root: Path, path: str, text: str, first_line: int = 1, draft: bool =
     """
     import markdown
     extension = Handbook(root=str(root), page=path, first_line=first_line, draft=draft)
-    html = markdown.markdown(text, extensions=[extension, "tables", "admonition", "attr_list", "def_list", "toc"])
+    html = markdown.markdown(text, extensions=[extension, "tables", "admonition", "attr_list", "def_list", "toc", "pymdownx.details"])
     vanished_text(extension.finished, html)
     return html, extension.finished
 

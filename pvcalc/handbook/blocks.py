@@ -1,5 +1,6 @@
 """The fences of a chapter: worked examples, decision tables, pictures, printed examples, generated pages."""
 
+import re
 from html import escape
 
 from yaml.error import MarkedYAMLError, YAMLError
@@ -7,13 +8,14 @@ from yaml.error import MarkedYAMLError, YAMLError
 from pvcalc import draw, live
 from pvcalc import formula as core
 from pvcalc.errors import PvcalcError, Refusal
-from pvcalc.handbook import assets, catalogue, documents, evaluate, inline, mathml, plans, reference, sliders
+from pvcalc.handbook import assets, catalogue, documents, evaluate, inline, layers, mathml, plans, prose, reference, sliders
 from pvcalc.handbook.findings import unknown
 from pvcalc.handbook.markup import empty_fields, table
 from pvcalc.handbook.yamlfile import Document, parse
 from pvcalc.units import label_of, unit_of
 
 OPEN_ROWS = 6  # a longer list is folded: as cards on a telephone it would be many screens; js/show.js has the same number
+OPEN_QUESTIONS = 6  # of a chapter's brief: what fits a telephone's first screen below the title
 FORMULA_FIELDS = ("name", "title", "show", "figure", "caution", "sliders")
 
 
@@ -33,6 +35,7 @@ class Writer:
         self.project = project
         self.page = page
         self.store = store
+        self.headings = {}  # anchor to question of the page's sections
 
     def fence(self, kind, body, line):
         """HTML placeholder for one fence that opens at `line`; "" when it has a fault."""
@@ -267,9 +270,33 @@ class Writer:
         return "" if self.page.draft else reference.PAGES[wanted](self.project, self.page)
 
 
+    # The chapter on one screen
+
+    def brief(self, document, line):
+        """Each question of the page with its answer in a few words: `anchor: short answer` lines, in the order of the page."""
+        questions = []
+        for anchor, answer in document.value.items():
+            at = self._line(document, line, anchor)
+            if anchor not in self.headings:
+                self.page.fault(at, unknown("section of this page", anchor, self.headings))
+                continue
+            for message in prose.faults(str(answer)):
+                self.page.fault(at, message)
+            questions.append((anchor, self.headings[anchor], self._short_answer(str(answer), at)))
+        for anchor, question in self.headings.items():
+            if anchor not in document.value and question not in layers.CLOSING:
+                self.page.fault(line, f"the section “{question}” has no short answer in the brief; add `{anchor}: …`")
+        return layers.brief_html(questions, OPEN_QUESTIONS)
+
+    def _short_answer(self, text, line):
+        """Computed numbers as words, since the whole row is a link; provenance stands in the section that it leads to."""
+        words = inline.Inline(self.project, self.page, lambda html: re.sub("<[^>]*>", "", html))
+        return words.convert(escape(text, quote=False), line, layers.Gathered(""))
+
+
 FENCES = {"formula": Writer.worked_example, "table": Writer.table, "printed": Writer.printed,
           "picture": Writer.picture, "series": Writer.series, "settings": Writer.settings,
-          "generated": Writer.generated, "plan": Writer.plan}
+          "generated": Writer.generated, "plan": Writer.plan, "brief": Writer.brief}
 
 
 def result_html(parts):

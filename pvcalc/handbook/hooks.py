@@ -11,7 +11,7 @@ from mkdocs.exceptions import PluginError
 from mkdocs.plugins import event_priority
 from mkdocs.structure.files import File, InclusionLevel
 
-RAW_MARKS = ("[@", "[=", "```formula", "```table", "```printed", "```picture", "```generated", "```plan")
+RAW_MARKS = ("[@", "[=", "```formula", "```table", "```printed", "```picture", "```generated", "```plan", "```brief")
 
 
 def on_config(config, **_):
@@ -74,10 +74,11 @@ def on_post_page(output, config, **_):
 @event_priority(-100)  # after the search index is written
 def on_post_build(config, **_):
     """Put the engine and the math font beside the pages they were made for, then list every file for offline use."""
-    from pvcalc.handbook import assets, catalogue, lean, mathfont, offline, searchindex, thememends
+    from pvcalc.handbook import assets, catalogue, lean, mathfont, offline, searchindex, textfont, thememends
     site = Path(config["site_dir"])
     assets.write(config["extra"]["engine_files"], site)
     mathfont.publish(site)
+    textfont.publish(site)
     thememends.mend(site)
     lean.publish(site)
     searchindex.trim(site, catalogue.load())

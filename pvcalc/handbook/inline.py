@@ -1,7 +1,7 @@
 """Inline marks of a sentence: citations, computed numbers, provenance words and mathematics."""
 
 import re
-from html import escape
+from html import escape, unescape
 
 from pvcalc import formula as core
 from pvcalc.errors import PvcalcError
@@ -38,34 +38,56 @@ class Inline:
         self.page = page
         self.store = store
 
-    def convert(self, line, number):
-        """The line with every mark replaced by finished HTML."""
+    def convert(self, line, number, gathered=None):
+        """The line with every mark replaced by finished HTML.
+
+        Args:
+            gathered: where an answer gathers provenance words and citations; they then leave the sentence.
+        """
         if "[memory]" not in line and "recalled" not in line:
             for match in TOKENS.finditer(line):
                 setting = self.project.data.settings.get((match["computed"] or "").strip())
                 if setting and setting.seen == "memory":
                     self.page.fault(number, f"[={match['computed']}] is recalled, and its sentence does not say so; add [memory]")
-        made, end = [], 0
+        made, plain, behind, seen, end = [], [], [], [], 0
         for match in TOKENS.finditer(line):
-            made += [prose.held(line[end:match.start()]), self._token(match, number)]
+            before = prose.held(line[end:match.start()])
             end = match.end()
-        return "".join(made) + prose.held(line[end:])
+            html = self._html(match, number)
+            if gathered is not None and (match["mark"] or match["key"]):
+                behind.append(html)
+                seen.append(match["mark"] or self.seen_of(match["key"]))
+                before = before.rstrip(" ")  # the blank before a mark goes with it
+                html = ""
+            made += [before, match[0] if html is None else self.store(html) if html else ""]
+            plain += [before, match[0] if html is None else unescape(re.sub("<[^>]*>", "", html))]
+        made.append(prose.held(line[end:]))
+        if gathered is not None:
+            gathered.add("".join(plain) + made[-1], " ".join(behind), seen)
+        return "".join(made)
 
-    def _token(self, match, number):
+    def seen_of(self, key):
+        """How far the work behind a citation was seen, as the sign ranks it."""
+        source = self.project.data.sources.get(key)
+        if source is None or source.seen != "read":
+            return source.seen if source else "memory"
+        return "second" if source.second_hand else "read"
+
+    def _html(self, match, number):
+        """The finished HTML of one mark; None for what stays as it was typed: code, or a mark with a noted fault."""
         if match["code"]:
-            return match[0]
+            return None
         if match["key"]:
-            return self.store(self.citation(match["key"], match["locator"], number))
+            return self.citation(match["key"], match["locator"], number)
         if match["mark"]:
-            return self.store(mark(match["mark"]))
+            return mark(match["mark"])
         if match["computed"]:
-            html = self._computed(match["computed"].strip(), number)
-            return self.store(html) if html else match[0]
+            return self._computed(match["computed"].strip(), number)
         try:
-            return self.store(mathml.mathml(match["display"] or match["math"], bool(match["display"])))
+            return mathml.mathml(match["display"] or match["math"], bool(match["display"]))
         except mathml.MathFault as fault:
             self.page.fault(number, str(fault))
-            return match[0]
+            return None
 
     def citation(self, key, locator, number):
         """A numbered link to the source, or a noted fault."""
