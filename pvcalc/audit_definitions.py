@@ -4,6 +4,7 @@ from pvcalc.conditions import HAIR, edges_of
 from pvcalc.decision import answer_of
 from pvcalc.errors import UnknownName
 from pvcalc.gradient import gradient_fall_percent
+from pvcalc.units import DAYS_A_MONTH
 
 AT_ONCE, LATE = "at_once", "late"
 # Table, the answer that counts as good, and which result it is about. Every other answer, and silence, is not good.
@@ -31,7 +32,6 @@ DEFINITION_WORDS = {
 }
 QUANTITIES = {"catheter": "catheter peak-to-peak", "doppler": "peak Doppler"}
 MOST_AGE_MONTHS = 1200  # highest age of the unit; the only cut-off lies at 6
-DAYS_A_MONTH = 365.25 / 12
 
 # What is counted against which published count, and in whom: measure, stratum ("" for all), series.
 BENCHMARKS = [

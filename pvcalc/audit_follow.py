@@ -2,13 +2,13 @@
 
 from pvcalc.audit_counts import LEVELS, bad_outcome
 from pvcalc.audit_definitions import DEFINITIONS, PUBLISHED_CURVE
-from pvcalc.audit_rows import DAYS_A_YEAR
 from pvcalc.chance import two_sided_z
 from pvcalc.errors import NotUnderstood, Refusal
 from pvcalc.follow_up import CURVE, curve
 from pvcalc.formula import listing
 from pvcalc.monitoring import cusum_design, cusum_reach, first_passed
 from pvcalc.proportion import zero_event_upper
+from pvcalc.units import DAYS_A_YEAR
 
 SHOWN_YEARS = (1, 2, 5, 10, 15, 20, 30)
 EVENTS = ("died",) + tuple(sorted(LEVELS))

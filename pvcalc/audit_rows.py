@@ -5,9 +5,8 @@ A blank cell is not known. It is never taken for no, for none or for zero.
 
 from pvcalc.audit_csv import MOST_LETTERS, fault
 from pvcalc.formula import listing, nearest_words
-from pvcalc.units import read_number, show_input, trimmed, unit_of, with_unit
+from pvcalc.units import DAYS_A_YEAR, read_number, show_input, trimmed, unit_of, with_unit
 
-DAYS_A_YEAR = 365.25
 NEWBORN_BELOW_DAYS = 30  # a month of the risk categories
 ADULT_FROM_YEARS = 18
 MOST_REMEMBERED = 20000  # texts of one column, so that a file of nonsense does not fill the memory

@@ -2,9 +2,9 @@
 
 from pvcalc.audit_counts import stratum_words
 from pvcalc.audit_definitions import AT_ONCE, DEFINITION_WORDS, QUANTITIES
-from pvcalc.audit_rows import DAYS_A_YEAR, date_text
+from pvcalc.audit_rows import date_text
 from pvcalc.audit_unsure import percent, where_words, words_of
-from pvcalc.units import show, show_input, show_named
+from pvcalc.units import DAYS_A_YEAR, show, show_input, show_named
 
 FUNNEL_FROM_CASES = 30
 MOST_YEARS, MOST_CASES_A_YEAR = 60, 5000  # of the funnel's picture

@@ -32,7 +32,7 @@ def plan(data, inputs):
     Raises: Refusal naming unknown fields, bad values and contradictions together, each in a sentence.
     """
     data = bound_data(data)
-    patient = with_duct(data, read_patient(inputs))
+    patient = with_duct(data, with_newborn(data, read_patient(inputs)))
     parts = derived(data, patient)
     known = known_inputs(patient, parts.values)
     grade, suppressed, headline = grades(data, patient, known)
@@ -52,6 +52,12 @@ def plan(data, inputs):
         "warnings": distinct(warnings + parts.warnings + size_warnings + limit_warnings),
         "missing": distinct(grade_missing(grade) + parts.missing + z_missing + size_missing + limit_missing),
     }
+
+
+def with_newborn(data, patient):
+    """The patient with `newborn`, "yes" below the age of the department's setting."""
+    patient["newborn"] = "yes" if patient["age_days"] < setting(data, "newborn_below_days") else "no"
+    return patient
 
 
 def with_duct(data, patient):

@@ -6,9 +6,8 @@ Documents are never averaged. Where they disagree the plan says so and gives no 
 from pvcalc import decision
 from pvcalc.decision_words import answer_words, not_met_words, SILENT_WORDS
 from pvcalc.errors import Refusal
-from pvcalc.plan_inputs import DAYS_A_MONTH
 from pvcalc.plan_known import setting
-from pvcalc.units import show, show_input, with_unit
+from pvcalc.units import DAYS_A_MONTH, show, show_input, with_unit
 from pvcalc.vocabulary import name_words, number_words
 
 GRADES = ("mild", "moderate", "severe", "suppressed")

@@ -6,14 +6,12 @@ Every fault is named at once. A blank stays blank; nothing here has a default.
 from pvcalc.body import POUND_KG, annulus_z, weight_fits_height
 from pvcalc.errors import Refusal
 from pvcalc.formula import Limit, checked_value, choices, from_text, listed, nearest_words, range_words, shortened
-from pvcalc.units import is_number, show, show_input, trimmed
+from pvcalc.units import DAYS_A_YEAR, is_number, show, show_input, trimmed
 from pvcalc.vocabulary import name_words
 
 YES_NO = choices("yes", "no")
 GRADES = choices("none", "mild", "moderate", "severe")
 STATES = choices("awake", "sedated", "anaesthesia")
-DAYS_A_YEAR = 365.25
-DAYS_A_MONTH = 30.4375
 
 # Name, what it may be, and the group of the page it is asked in. House limits, wide enough for any patient.
 PRESSURE = Limit("number", 5, 300)
@@ -83,7 +81,7 @@ def read_patient(inputs):
 
     Args:
         inputs: dict of field to number, word or typed text; annulus and heparin are lists of records.
-    Returns a dict of what is known, with `age_years`, `age_days`, `newborn` ("yes" or "no") and `questions`.
+    Returns a dict of what is known, with `age_years`, `age_days` and `questions`.
     Raises: Refusal naming every fault at once.
     """
     if not isinstance(inputs, dict):
@@ -99,7 +97,6 @@ def read_patient(inputs):
     faults += contradictions(patient)
     if faults:
         raise Refusal(faults)
-    patient["newborn"] = "yes" if patient["age_days"] < 28 else "no"
     patient["questions"] = [] if patient.get("checked") else questions_of(patient)
     return patient
 

@@ -231,7 +231,7 @@ def protamine(data, patient, made, warnings):
 
 def blood(data, patient, weight, made, missing):
     """Blood volume by age group, and the loss to the haematocrit floor."""
-    group = blood_group(patient["age_days"], patient.get("preterm"))
+    group = blood_group(patient["age_years"], patient.get("newborn"), patient.get("preterm"))
     records = [record for record in data["settings"]["blood_volume"] if record["group"] == group]
     if not records or is_recalled(data, "blood_volume"):
         made["blood"].append(row("Blood volume", text="not computed: no volume for " + group))
@@ -256,10 +256,10 @@ def blood(data, patient, weight, made, missing):
                              "a cyanosed newborn needs a higher floor", weakest_seen(data, ["haematocrit_floor_percent"])))
 
 
-def blood_group(days, preterm=None):
+def blood_group(years, newborn, preterm=None):
     """Age group of the blood volume; a newborn counts as term unless `preterm` is "yes"."""
-    if days < 28:
+    if newborn == "yes":
         return "preterm newborn" if preterm == "yes" else "term newborn"
-    if days < 365.25:
+    if years < 1:
         return "infant"
-    return "child" if days < 18 * 365.25 else "adult"
+    return "child" if years < 18 else "adult"

@@ -7,6 +7,8 @@ Everything here gives the same text in CPython and in MicroPython.
 
 import math
 
+DAYS_A_YEAR = 365.25  # with its leap day every fourth year
+DAYS_A_MONTH = DAYS_A_YEAR / 12
 MINUS = "\u2212"
 THIN_SPACE = "\u202f"
 

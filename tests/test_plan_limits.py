@@ -250,10 +250,10 @@ def test_protamine_of_each_bolus_by_its_age_and_the_sum_under_its_cap():
 # Blood
 
 
-@pytest.mark.parametrize("days, group", [(27.9, "term newborn"), (28, "infant"), (365.2, "infant"), (365.25, "child"), (18 * 365.25 - 0.1, "child"), (18 * 365.25, "adult")])
-def test_the_group_of_an_age(days, group):
-    assert blood_group(days) == group
-    assert blood_group(days, "yes") == ("preterm newborn" if group == "term newborn" else group) and blood_group(days, "no") == group
+@pytest.mark.parametrize("years, group", [(0.05, "infant"), (0.99, "infant"), (1, "child"), (17.99, "child"), (18, "adult")])
+def test_the_group_of_an_age(years, group):
+    assert blood_group(years, "no") == blood_group(years, "no", "yes") == group
+    assert blood_group(years, "yes") == blood_group(years, "yes", "no") == "term newborn" and blood_group(years, "yes", "yes") == "preterm newborn"
 
 
 def test_the_blood_volume_and_the_loss_to_the_floor():
@@ -264,7 +264,7 @@ def test_the_blood_volume_and_the_loss_to_the_floor():
     # 75 mL/kg × 10 kg; a third of the red cells is what lies between 37.5 and 25
     assert (volume["label"], volume["value"], volume["text"], volume["steps"], volume["formula"]) == ("Blood volume, child", 750, "750 mL", "75 mL/kg × 10 kg", "blood_volume_ml")
     assert (loss["label"], loss["value"], loss["unit"], loss["text"], loss["steps"]) == ("Blood loss to the floor", pytest.approx(250), "ml", "250 mL", "from 37.5 % to 25 %")
-    assert limits(**{**CHILD, "age_days": 10})[0]["blood"][0]["value"] == 850 and volume["provenance"] == loss["provenance"] == "read"
+    assert limits(**{**CHILD, "newborn": "yes"})[0]["blood"][0]["value"] == 850 and volume["provenance"] == loss["provenance"] == "read"
     for days, ml in ((10, 850), (100, 800), (2000, 750)):
         assert limits(settings={"blood_volume": SETTINGS["blood_volume"][::-1]}, **{**CHILD, "age_days": days})[0]["blood"][0]["value"] == ml
     made, missing, _ = limits(**CHILD)

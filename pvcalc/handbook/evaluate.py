@@ -206,16 +206,21 @@ def _series(project, page, key, parts):
         raise Fault(unknown("series", key, project.data.series))
     entry = project.data.series[key]
     part = parts[0] if parts else "all"
-    shown = series_words(entry, part)
+    confidence = setting_value(project, CONFIDENCE)
+    page.rests_on.add(("setting", CONFIDENCE))
+    shown = series_words(entry, confidence, part)
     note(page, "series", key, {"part": part}, shown, source=entry.source, seen=entry.seen)
     return number_link(page, f"reference/series.html#{key}", shown, entry.title)
 
 
-def series_words(entry, part="all"):
+CONFIDENCE = "interval_confidence"  # the setting: coverage of every interval shown
+
+
+def series_words(entry, confidence, part="all"):
     """A published result in words.
 
     Args:
-        entry: a series record; part: "all", "counts", "percent", "interval" or "per_1000".
+        entry: a series record; confidence: coverage of its interval, above 0 and below 1; part: "all", "counts", "percent", "interval" or "per_1000".
     Raises: Fault when the record has no counts for the part asked.
     """
     if entry.kind != "proportion":
@@ -224,16 +229,21 @@ def series_words(entry, part="all"):
         return statistic_words(entry)
     from pvcalc.proportion import exact_interval
     events, cases = entry.events, entry.cases
-    low, high = [value for _, value in exact_interval(events=events, cases=cases, confidence=0.95)]
+    low, high = [value for _, value in exact_interval(events=events, cases=cases, confidence=confidence)]
     share = 100 * events / cases
     percent = show(share, 0 if cases < 100 else 2 if share < 1 else 1) + "\u00a0%"
     interval = f"{_percent(low)} to {_percent(high)}\u00a0%"
     texts = {"counts": f"{events} of {show_input(cases)}", "percent": percent, "interval": interval,
-             "all": f"{events} of {show_input(cases)} ({percent}, 95\u00a0% interval {interval})",
+             "all": f"{events} of {show_input(cases)} ({percent}, {coverage_words(confidence)} interval {interval})",
              "per_1000": f"{show(1000 * events / cases, 0)} in 1000"}
     if part not in texts:
         raise Fault(unknown("part of a series", part, texts))
     return texts[part]
+
+
+def coverage_words(confidence):
+    """Coverage of an interval: 0.95 -> `95 %`."""
+    return show_input(100 * confidence) + "\u00a0%"
 
 
 def _percent(fraction):

@@ -91,7 +91,7 @@ def series_page(project, page):
     """Every published result held as data, with the interval computed from its counts."""
     seen = sorted({entry.seen for entry in project.data.series.values()})
     return ("<p>A percentage without its count hides how little is known. Where counts were printed the interval is exact "
-            "(Clopper and Pearson, 95\u00a0%) and computed here.</p>"
+            f"(Clopper and Pearson, {evaluate.coverage_words(evaluate.setting_value(project, evaluate.CONFIDENCE))}) and computed here.</p>"
             + filters("series-rows", [("seen", "Seen", seen), ("kind", "Kind", ["proportion", "statistic"])])
             + f'<div id="series-rows">{series_table(project, page, list(project.data.series), anchors=True)}</div>')
 
@@ -100,9 +100,11 @@ def series_table(project, page, keys, anchors=False):
     """Published results as rows."""
     heads = ["Result", "Figure", "Who and when", "Defined as", "Source", "Notes"]
     rows, attributes = [], []
+    confidence = evaluate.setting_value(project, evaluate.CONFIDENCE)
+    page.rests_on.add(("setting", evaluate.CONFIDENCE))
     for key in keys:
         entry = project.data.series[key]
-        words = evaluate.series_words(entry)
+        words = evaluate.series_words(entry, confidence)
         evaluate.note(page, "series", key, {}, words, source=entry.source, seen=entry.seen)
         printed = f"<br>printed {escape(entry.printed_percent)}\u00a0%" if entry.printed_percent else ""
         notes = " ".join(part for part in (f"Differs: {entry.differs}." if entry.differs else "", entry.note or "") if part)
