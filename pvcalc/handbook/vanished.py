@@ -15,7 +15,7 @@ BOX = re.compile(r'^\s*(?:!!!|\?\?\?\+?|===)[^"]*(?:"(?P<title>[^"]*)")?\s*$')
 # A footnote or a link by reference would be written elsewhere; only the address of a link goes unseen.
 ADDRESS = re.compile(r"\]\([^)]*\)|<https?:[^>]*>")
 # An identifier, or a link to save: the only attributes a chapter gives. Others could hide the text they stand at.
-ATTRIBUTE = re.compile(r"\{(?:#[\w-]+|download)\}")
+ATTRIBUTE = re.compile(r"\{(?:[#.][\w-]+(?: [#.][\w-]+)*|download)\}")
 
 
 def faults(lines, html):
