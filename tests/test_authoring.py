@@ -6,7 +6,7 @@ import time
 
 import pytest
 
-from pvcalc.handbook import authoring, inline, lint, pages, project, vanished
+from pvcalc.handbook import authoring, cli, inline, lint, pages, project, vanished
 from pvcalc.handbook.faultlist import AUTHOR_FAULTS as FAULTS
 from pvcalc.handbook.schemas import Source
 
@@ -191,3 +191,39 @@ def test_two_processes_find_what_one_finds(copy_of_project):
     loaded = project.load(copy_of_project)
     found = lint.findings(loaded, processes=2)
     assert found == lint.findings(loaded) and len(found) == 1 and found[0].path == "kb/sizing.md"
+
+PLANTED = {  # file: (old, new), a fault of its own in each
+    "settings.yml": ("value: 1.25\n", "value: 12.5\n"), "sources.yml": ("\nmccrindle1994:\n", "\nmccrindle1994:\n  colour: red\n"),
+    "series.yml": ("  kind: proportion\n", "  kind: proportion\n  colour: red\n"), "_tables/severity.yml": ("  policy: first\n", "  policy: last\n")}
+
+
+def test_a_fault_of_the_data_is_told_once_and_not_again_by_whoever_used_it(copy_of_project):
+    planted = []
+    for name, (old, new) in PLANTED.items():
+        path = copy_of_project / "kb/_data" / name
+        text = path.read_text(encoding="utf-8")
+        assert old in text
+        path.write_text(text.replace(old, new, 1), encoding="utf-8")
+        planted.append(f"kb/_data/{name}")
+    found = lint.findings(project.load(copy_of_project))
+    assert sorted(one.path for one in found) == sorted(planted), [str(one) for one in found]
+
+
+def test_a_file_that_cannot_be_read_accuses_nobody_else(copy_of_project):
+    (copy_of_project / "kb/_data/sources.yml").write_text("a: [\n", encoding="utf-8")
+    found = lint.findings(project.load(copy_of_project))
+    assert [one.path for one in found] == ["kb/_data/sources.yml"] and "not readable as YAML" in found[0].message
+
+
+@pytest.mark.parametrize("command", [["ledger"], ["ledger", "--write"], ["sign", "sizing", "--role", "consultant"], ["plan", "kb/_data/cases/newborn.yml"],
+                                     ["audit", "kb/downloads/audit-demo.csv", "--out", "never"]])
+def test_every_command_answers_a_faulty_setting_with_the_sentence_of_the_lint(copy_of_project, capsys, monkeypatch, command):
+    monkeypatch.chdir(copy_of_project)
+    path = copy_of_project / "kb/_data/settings.yml"
+    path.write_text(path.read_text(encoding="utf-8").replace("value: 1.25\n", "value: 12.5\n", 1), encoding="utf-8")
+    before = (copy_of_project / "kb/_data/ledger.txt").read_bytes(), (copy_of_project / "kb/_data/signoff.yml").read_bytes()
+    assert cli.main(command) == 1
+    out = capsys.readouterr().out
+    assert re.fullmatch(r"kb/_data/settings\.yml:\d+: target_high_ratio: `value` is 12\.5; allowed: [\d. to]+\n", out)
+    assert cli.main(["lint"]) == 1 and capsys.readouterr().out == out
+    assert before == ((copy_of_project / "kb/_data/ledger.txt").read_bytes(), (copy_of_project / "kb/_data/signoff.yml").read_bytes())

@@ -64,7 +64,7 @@ def _run(chosen):
         text = auditfile.read_text(chosen.file)
     except PvcalcError as error:
         return _told([str(error)], 1 if chosen.file.is_file() else 2)
-    data = json.loads(assets.data_text(project.load(chosen.root)))
+    data = json.loads(assets.data_text(project.sound(chosen.root)))
     try:
         made = audit.Audit(data, schema(chosen.root), text, options(chosen))
     except Refusal as refusal:

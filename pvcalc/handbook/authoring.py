@@ -13,20 +13,12 @@ from markdown.preprocessors import Preprocessor
 from markdown.treeprocessors import Treeprocessor
 
 from pvcalc.handbook import blocks, comments, inline, layers, pages, project, prose, vanished
-from pvcalc.handbook.findings import Finding
+from pvcalc.handbook.findings import AuthorFaults, Finding
 
 STASHED = re.compile("\u0002[^\u0003]*\u0003")
 # On a telephone a table of so many columns with a cell of so many characters stands as cards.
 MANY_COLUMNS, WORDY = 4, 24
 HEADING = re.compile(r"^#{1,6}\s")
-
-
-class AuthorFaults(Exception):
-    """One or more author faults; `findings` holds them, the text lists them a line each."""
-
-    def __init__(self, findings):
-        super().__init__("\n" + "\n".join(str(finding) for finding in findings))
-        self.findings = findings
 
 
 @dataclass

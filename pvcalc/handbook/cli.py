@@ -10,6 +10,7 @@ from pathlib import Path
 from pvcalc import formula as core
 from pvcalc.errors import PvcalcError
 from pvcalc.handbook import audits, catalogue, expected, plans
+from pvcalc.handbook.findings import AuthorFaults
 
 
 def main(arguments=None) -> int:
@@ -19,7 +20,12 @@ def main(arguments=None) -> int:
     if not getattr(chosen, "run", None):
         parser.print_help(sys.stderr)
         return 2
-    return chosen.run(chosen)
+    try:
+        return chosen.run(chosen)
+    except AuthorFaults as faults:
+        for finding in faults.findings:
+            print(finding)
+        return 1
 
 
 def _parser():
@@ -57,7 +63,7 @@ def _sign(chosen):
     on = chosen.on or date.today()
     review_by = chosen.review_by or on.replace(year=on.year + 1, day=min(on.day, 28))
     try:
-        given = signing.sign(project.load(chosen.root), chosen.slug, chosen.role, on, review_by)
+        given = signing.sign(project.sound(chosen.root), chosen.slug, chosen.role, on, review_by)
     except ValueError as error:
         print(f"sign: {error}", file=sys.stderr)
         return 1
@@ -149,7 +155,7 @@ def _lint(chosen):
 
 def _ledger(chosen):
     from pvcalc.handbook import ledger, project
-    loaded = project.load(chosen.root)
+    loaded = project.sound(chosen.root)
     if not chosen.write:
         found = ledger.check(loaded)
         for finding in found:

@@ -33,6 +33,7 @@ class Data:
     signoff: dict[str, SignOff] = field(default_factory=dict)
     mutation: dict[str, Mutation] = field(default_factory=dict)
     tables: dict[str, Document] = field(default_factory=dict)
+    unread_tables: list[str] = field(default_factory=list)
     documents: dict[str, Document] = field(default_factory=dict)
     findings: list[Finding] = field(default_factory=list)
 
@@ -63,6 +64,8 @@ def load(root) -> Data:
         data.findings += findings
         if document is not None:
             data.tables[path.stem] = document
+        else:
+            data.unread_tables.append(path.stem)
     data.findings += _link_findings(data)
     data.findings += _test_findings(root, data)
     data.findings = sorted(set(data.findings))

@@ -333,7 +333,7 @@ def add_command(commands):
 
 def _run(chosen):
     from pvcalc.handbook import plans, project
-    loaded = project.load(chosen.root)
+    loaded = project.sound(chosen.root)
     data, read = plans.data(loaded), load(loaded.root)
     unmet = asked = 0
     for group, keys in read.groups.items():

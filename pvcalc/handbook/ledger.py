@@ -4,7 +4,7 @@ import hashlib
 from pathlib import Path
 
 from pvcalc.handbook import authoring, writing
-from pvcalc.handbook.findings import Finding
+from pvcalc.handbook.findings import AuthorFaults, Finding
 
 LEDGER = "kb/_data/ledger.txt"
 CHANGES = "kb/changes.md"
@@ -17,7 +17,7 @@ def lines(project) -> tuple[list[str], list[Finding]]:
     for path in project.chapters:
         try:
             page = authoring.gathered(project, path.relative_to(project.root / "kb").as_posix().removesuffix(".md"))
-        except authoring.AuthorFaults as faults:
+        except AuthorFaults as faults:
             findings += faults.findings
             continue
         # A number repeated with the same inputs on one page is one line.

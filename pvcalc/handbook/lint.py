@@ -6,7 +6,7 @@ from concurrent.futures import ProcessPoolExecutor
 from multiprocessing import get_context
 
 from pvcalc.handbook import authoring, expected, pages, project as projects
-from pvcalc.handbook.findings import Finding
+from pvcalc.handbook.findings import AuthorFaults, Finding, own
 
 
 def findings(project, processes: int = 1) -> list[Finding]:
@@ -26,7 +26,7 @@ def findings(project, processes: int = 1) -> list[Finding]:
                 found += share
     else:
         found += _of_chapters(project, project.chapters)
-    return sorted(set(found))
+    return sorted(set(own(found, project.unsure)))
 
 
 def usable_processes() -> int:
@@ -44,6 +44,6 @@ def _of_chapters(project, chapters):
     for path in chapters:
         try:
             authoring.convert(project.root, *pages.source(project.root, path), draft=True)
-        except authoring.AuthorFaults as faults:
+        except AuthorFaults as faults:
             found += faults.findings
     return found

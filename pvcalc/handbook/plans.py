@@ -231,7 +231,7 @@ def _run(chosen):
 
     from pvcalc.handbook import project
     from pvcalc.plan_text import plain_text
-    known = data(project.load(chosen.root))
+    known = data(project.sound(chosen.root))
     try:
         made = plan.plan(known, read_case(chosen.file))
     except Refusal as refusal:

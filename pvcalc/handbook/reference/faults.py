@@ -9,6 +9,7 @@ from pathlib import Path
 from types import SimpleNamespace
 
 from pvcalc.handbook import authoring, data, faultlist, faultlist_data, faultlist_tables, tables
+from pvcalc.handbook.findings import AuthorFaults
 from pvcalc.handbook.markup import table
 from pvcalc.handbook.yamlfile import read_document
 
@@ -34,7 +35,7 @@ def _author(project, fault):
     name, text, _, words = fault
     try:
         authoring.convert(project.root, PAGE, text, draft=True)
-    except authoring.AuthorFaults as caught:
+    except AuthorFaults as caught:
         return _row(name, text, [one for one in caught.findings if all(word in one.message for word in words)])
     raise ValueError(f"the planted fault “{name}” was not noticed")
 
