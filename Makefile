@@ -49,13 +49,13 @@ $(PACKAGES): pyproject.toml .ci/constraints.txt
 	@touch $@
 
 # npm of this machine, or the one a Python package carries. Every archive is checked against the lock's digest.
-$(ENGINE_READY): $(PACKAGES) $(ENGINE)/package.json $(ENGINE)/package-lock.json pvcalc/handbook/mathfont.py pvcalc/handbook/textfont.py
+$(ENGINE_READY): $(PACKAGES) $(ENGINE)/package.json $(ENGINE)/package-lock.json pvcalc/handbook/publish/mathfont.py pvcalc/handbook/publish/textfont.py
 	@echo "Installing the browser engine"
 	@{ command -v npm && node -e 'process.exit(parseInt(process.versions.node) < 18 ? 1 : 0)'; } >/dev/null 2>&1 \
 	    || $(PIP) -e '.[wheelnode]'
 	@PATH="$(CURDIR)/.venv/bin:$$PATH" npm ci --prefix $(ENGINE) --userconfig $(ENGINE)/.npmrc --ignore-scripts --loglevel=error
-	@$(PY) -m pvcalc.handbook.mathfont
-	@$(PY) -m pvcalc.handbook.textfont
+	@$(PY) -m pvcalc.handbook.publish.mathfont
+	@$(PY) -m pvcalc.handbook.publish.textfont
 	@touch $@
 
 site: setup
@@ -73,7 +73,7 @@ check-fast: setup
 	@HYPOTHESIS_PROFILE=fast $(PY) -m pytest -n $(WORKERS) $(SHARED_OUT) -m "not browser" $(ARGS)
 
 release: site
-	@$(PY) -m pvcalc.handbook.release site build/release
+	@$(PY) -m pvcalc.handbook.publish.release site build/release
 
 gates: site $(GATES)/node_modules/.ready
 	@failed=0; for judge in html phone successor; do $(PY) $(GATES)/$$judge.py site || failed=1; done; exit $$failed

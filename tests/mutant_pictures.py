@@ -18,7 +18,7 @@ def reached(root, module):
         tree = ast.parse(path.read_text(encoding="utf-8"))
         came_from = {}
         for node in tree.body:
-            if isinstance(node, ast.ImportFrom) and node.module.startswith("pvcalc.draw"):
+            if isinstance(node, ast.ImportFrom) and node.module.startswith("pvcalc.draw.svg"):
                 came_from.update({alias.name: node.module.removeprefix("pvcalc.") for alias in node.names})
         for node in tree.body:
             if isinstance(node, ast.FunctionDef) and any(isinstance(one, ast.Call) and one.func.id == "drawn" for one in node.decorator_list):

@@ -150,7 +150,7 @@ class Warm:
 
 def hold_project(root):
     """Read the data and tables once for all forks: what the unchanged text read is what the changed one is asked about."""
-    from pvcalc.handbook import project
+    from pvcalc.handbook.data import project
     held, read = project.load(root), project.load
     project.load = lambda root: held if Path(root).resolve() == held.root else read(root)
 

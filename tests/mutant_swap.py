@@ -148,14 +148,14 @@ def redeclare(original, changed, path):
 
     Returns the examples that changed (none when a limit did), or None when it cannot.
     """
-    core = sys.modules["pvcalc.formula"]
+    core = sys.modules["pvcalc.core.formula"]
     formulas_before, printed_before, pictures_before = declared_before(original, path)
     formulas, printed, pictures = _declared(core, changed, path)
     if list(formulas_before) != list(formulas) or len(printed_before) != len(printed) or list(pictures_before) != list(pictures):
         return None
     for name, new in pictures.items():
         if _told(new) != pictures_before[name]:
-            sys.modules["pvcalc.draw"].PICTURES[name].__dict__.update({"limits": new.limits, "arguments": new.arguments})
+            sys.modules["pvcalc.draw.svg"].PICTURES[name].__dict__.update({"limits": new.limits, "arguments": new.arguments})
     loaded = {made.name: made for made in core.FORMULAS}
     for name, new in formulas.items():
         if _told(new) != formulas_before[name]:
@@ -174,14 +174,14 @@ def redeclare(original, changed, path):
 @functools.cache
 def declared_before(original, path):
     """What the unchanged text declares; asked for once before the forks, so that no child runs it again."""
-    formulas, printed, pictures = _declared(importlib.import_module("pvcalc.formula"), original, path)
+    formulas, printed, pictures = _declared(importlib.import_module("pvcalc.core.formula"), original, path)
     return [{name: _told(made) for name, made in formulas.items()}, [_told(one) for one in printed],
             {name: _told(made) for name, made in pictures.items()}]
 
 
 def _declared(core, text, path):
     """What running a module's text adds to the registers, which stay as they were."""
-    drawing = sys.modules.get("pvcalc.draw")
+    drawing = sys.modules.get("pvcalc.draw.svg")
     drawn = drawing.PICTURES if drawing else {}
     kept, kept_pictures = (core.FORMULAS[:], core.PRINTED[:]), dict(drawn)
     core.FORMULAS[:], core.PRINTED[:] = [], []

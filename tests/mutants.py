@@ -202,7 +202,7 @@ def record(database, job_id, outcome, diff):
 def try_module(module, workers, write=False, again=False):
     """Try every change of one module; returns the score in per cent.
 
-    `write` keeps the result in kb/_data/mutation.yml; `again` tries only what survived or was not reached last time,
+    `write` keeps the result in kb/_record/mutation.yml; `again` tries only what survived or was not reached last time,
     after a test was added.
     """
     import mutant_runs  # lies beside this script; `tests` itself must stay unloaded here, the copies bring their own
@@ -301,7 +301,7 @@ def main():
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("modules", nargs="+")
     parser.add_argument("--workers", type=int, default=2)
-    parser.add_argument("--write", action="store_true", help="keep the results in kb/_data/mutation.yml, for the page")
+    parser.add_argument("--write", action="store_true", help="keep the results in kb/_record/mutation.yml, for the page")
     parser.add_argument("--again", action="store_true", help="only what survived or was not reached last time, while the module is the same")
     chosen = parser.parse_args()
     os.environ["HYPOTHESIS_PROFILE"] = "mutants"

@@ -4,12 +4,13 @@ import json
 
 import pytest
 
-from pvcalc import bridge, plan
-from pvcalc.binding import bound, bound_data, named, names_in, names_in_text
-from pvcalc.conditions import BadCondition, read_condition
-from pvcalc.decision import decide
-from pvcalc.errors import UnknownName
-from pvcalc.handbook import assets
+from pvcalc.core.errors import UnknownName
+from pvcalc.decision.binding import bound, bound_data, named, names_in, names_in_text
+from pvcalc.decision.conditions import BadCondition, read_condition
+from pvcalc.decision.evaluate import decide
+from pvcalc.handbook.publish import assets
+from pvcalc.page import bridge
+from pvcalc.plan import case
 
 TABLE = {
     "name": "steps", "title": "Left over, after [=wait_minutes]", "document": "House", "topic": "invented", "source": "practice",
@@ -97,6 +98,6 @@ def test_moving_a_setting_moves_the_house_table_that_names_it(loaded, key, value
 def test_the_plan_reads_the_settings_of_the_moment(loaded):
     data = assets.data_of(loaded)
     given = {"age_days": 40, "duct": "closed", "doppler_peak_mmhg": 70}
-    assert plan.plan(data, given)["grade"][0]["answer"] != "suppressed"
+    assert case.plan(data, given)["grade"][0]["answer"] != "suppressed"
     data["settings"] = {**data["settings"], "newborn_grade_off_days": 60}
-    assert plan.plan(data, given)["grade"][0]["answer"] == "suppressed"
+    assert case.plan(data, given)["grade"][0]["answer"] == "suppressed"

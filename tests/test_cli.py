@@ -6,13 +6,13 @@ import sys
 
 import pytest
 
-from pvcalc.handbook import cli
+from pvcalc.handbook.cli import commands
 
 
 def run(capsys, *arguments):
     """(exit status, stdout, stderr) of one command."""
     try:
-        status = cli.main(list(arguments))
+        status = commands.main(list(arguments))
     except SystemExit as stop:  # argparse's own way out
         status = stop.code
     out, err = capsys.readouterr()

@@ -6,13 +6,13 @@ from pathlib import Path
 
 import pytest
 
-from pvcalc import units
-from pvcalc.handbook.data import load
-from pvcalc.handbook.faultlist_data import DATA_FAULTS as FAULTS
-from pvcalc.handbook.faultlist_data import GOOD, SIGNOFF, line_of
-from pvcalc.handbook.findings import Finding, nearest, report, unknown
-from pvcalc.shelf import checked_shelf
-from pvcalc.zones import checked_zones
+from pvcalc.core import units
+from pvcalc.handbook.checks.data_faults import DATA_FAULTS as FAULTS
+from pvcalc.handbook.checks.data_faults import GOOD, SIGNOFF, line_of
+from pvcalc.handbook.data.entries import load
+from pvcalc.handbook.data.findings import Finding, nearest, report, unknown
+from pvcalc.sizing.inventory import checked_shelf
+from pvcalc.sizing.zones import checked_zones
 
 ROOT = Path(__file__).resolve().parent.parent
 FOLDER = "kb/_data"

@@ -8,12 +8,14 @@ import pytest
 from hypothesis import given as drawn
 from hypothesis import strategies as st
 
-from pvcalc import bridge, live_documents
-from pvcalc.conditions import BadCondition, all_of, any_of, at_least, condition_words, edges_of, holds, read_condition
-from pvcalc.decision import answer_of, decide, inputs_for, run
-from pvcalc.decision_words import row_words
-from pvcalc.errors import NotUnderstood, OutOfRange, Refusal
-from pvcalc.handbook.tablechecks import cells_of
+from pvcalc.core.errors import NotUnderstood, OutOfRange, Refusal
+from pvcalc.decision.conditions import (
+    BadCondition, all_of, any_of, at_least, condition_words, edges_of, holds, read_condition,
+)
+from pvcalc.decision.evaluate import answer_of, decide, inputs_for, run
+from pvcalc.decision.words import row_words
+from pvcalc.handbook.data.table_walk import cells_of
+from pvcalc.page import bridge, documents
 from tests import decision_edges as first
 from tests import decision_edges_lab as lab
 from tests import decision_edges_more as more
@@ -178,7 +180,7 @@ def test_why_and_why_not_are_in_words(loaded):
 
 def test_a_page_tells_in_words_why_a_document_is_silent_open_or_answered_without_an_input(loaded):
     def told(name, **given):
-        return live_documents.answer_parts(decide(loaded.tables[name], given))
+        return documents.answer_parts(decide(loaded.tables[name], given))
     gap = told("severity_catheter_era", age_years=5, catheter_peak_to_peak_mmhg=49.5)
     assert gap["words"] == "the document has no row here"
     assert gap["why"].startswith("the printed bands leave 49 to 50 and 79 to 80 mmHg without a row; not met: ")
@@ -186,10 +188,10 @@ def test_a_page_tells_in_words_why_a_document_is_silent_open_or_answered_without
     assert needed["why"] == "still needed: gradient (kind not stated in the source), other level; still possible: yes"
     without = told("severity_acc_2025", age_years=40, doppler_peak_mmhg=50)
     assert without["unchecked"] == "Not given, and not looked at: mean Doppler gradient, RV function."
-    beyond = live_documents.answer_parts(decide(loaded.tables["treat_aha_2018"], {
+    beyond = documents.answer_parts(decide(loaded.tables["treat_aha_2018"], {
         "age_years": 40, "symptoms": "no", "doppler_peak_mmhg": 50, "doppler_mean_mmhg": 36}, {"doppler_mean_mmhg": 2}))
     assert beyond["cut_off"].endswith("on the other side the answer is none, because the document has no row there.")
-    assumed = live_documents.answer_parts(decide(loaded.tables["treat_esc_2020"], dict(first.ESC, symptoms="yes", doppler_peak_mmhg=70)))
+    assumed = documents.answer_parts(decide(loaded.tables["treat_esc_2020"], dict(first.ESC, symptoms="yes", doppler_peak_mmhg=70)))
     assert assumed["assumed"].endswith(".") and not assumed["assumed"].endswith("..")
 
 
@@ -339,7 +341,7 @@ def test_both_interpreters_answer_alike_word_for_word(loaded, engine_with_tables
 @pytest.fixture(scope="module")
 def engine_with_tables(loaded):
     """An engine that knows the tables; this interpreter's bridge knows them for as long."""
-    from pvcalc.handbook.engine import Engine
+    from pvcalc.handbook.engine.process import Engine
     # Tables as written: each interpreter puts the settings in by itself.
     values = {key: setting.value for key, setting in loaded.data.settings.items()}
     data, before = json.dumps({"settings": values, "tables": loaded.written}, default=str), dict(bridge.DATA)

@@ -4,7 +4,7 @@ import xml.etree.ElementTree as ElementTree
 
 import pytest
 
-from pvcalc.draw_chart import Axes, decimals_of_step, notice, thinned, ticks
+from pvcalc.draw.axes import Axes, decimals_of_step, notice, thinned, ticks
 from tests.drawn_shapes import pieces_of
 
 AXES = Axes(50, 20, 300, 100, (2, 8), (-10, 40))

@@ -4,9 +4,10 @@ from types import SimpleNamespace
 
 import pytest
 
-from pvcalc import formula as core
-from pvcalc.handbook import docstrings, formularules
-from pvcalc.sizing import balloon_range_mm
+from pvcalc.core import formula as core
+from pvcalc.handbook.checks import formula_rules
+from pvcalc.handbook.data import docstrings
+from pvcalc.sizing.ratio import balloon_range_mm
 
 
 def entry(docstring, source="author1900"):
@@ -28,7 +29,7 @@ Source: [@author1900, page 3].
 
 
 def told(project):
-    return [str(one) for one in formularules.findings(project)]
+    return [str(one) for one in formula_rules.findings(project)]
 
 
 def project_of(made):
@@ -76,5 +77,5 @@ def test_the_line_of_a_wrong_source_is_the_line_of_its_call(loaded, monkeypatch)
     finally:
         loaded.data.sources[example.source] = wanted
     path, number = line.split(":")[:2]
-    text = (formularules.HOME / path).read_text(encoding="utf-8").splitlines()[int(number) - 1]
+    text = (formula_rules.HOME / path).read_text(encoding="utf-8").splitlines()[int(number) - 1]
     assert f'"{example.source}"' in text and example.locator in text

@@ -7,7 +7,7 @@ from pathlib import Path
 import pytest
 from pint import get_application_registry
 
-from pvcalc import kidney
+from pvcalc.formulas import kidney
 from tests.edges import assert_ranges, fault
 
 ADULT = dict(creatinine_umol_l=85, age_years=50, sex="male")

@@ -3,7 +3,8 @@
 import subprocess
 import sys
 
-from pvcalc.handbook import ledger, project
+from pvcalc.handbook.checks import ledger
+from pvcalc.handbook.data import project
 
 
 def test_the_committed_ledger_is_what_the_chapters_compute(loaded):

@@ -8,12 +8,12 @@ from types import SimpleNamespace
 
 import yaml
 
-from pvcalc import belt
-from pvcalc.formula import PRINTED
-from pvcalc.handbook import catalogue
-from pvcalc.handbook.authoring import Page
-from pvcalc.handbook.reference.mutants import LEAST_SCORE, TABLES, mutants_page
-from pvcalc.handbook.schemas import Mutation
+from pvcalc.core.formula import PRINTED
+from pvcalc.handbook.authoring.extension import Page
+from pvcalc.handbook.data import catalogue
+from pvcalc.handbook.data.schemas import Mutation
+from pvcalc.handbook.reference.mutants_page import LEAST_SCORE, TABLES, mutants_page
+from pvcalc.sizing import two_balloons
 from tests import drawn_alike, mutant_pictures, mutant_swap, mutation_record, table_mutants
 from tests.mutants import compiles, evidence_lines, stages_for
 
@@ -205,9 +205,9 @@ def test_a_change_concerns_whatever_uses_it_however_far_away():
 
 
 def test_a_limit_and_an_example_are_declared_anew_in_what_is_loaded():
-    path = Path(belt.__file__)
+    path = Path(two_balloons.__file__)
     source = path.read_text(encoding="utf-8")
-    held, number = belt.equal_pair_mm, len(PRINTED)
+    held, number = two_balloons.equal_pair_mm, len(PRINTED)
     example = next(one for one in PRINTED if one.source == "belt_case")
     for old, new, found, altered in [("ratio=(0.8, 1.6)", "ratio=(0.8, 1.7)", lambda: held.limits["ratio"].high == 1.7, []),
                                      ("centres_mm=13)", "centres_mm=14)", lambda: example.inputs["centres_mm"] == 14, [example])]:

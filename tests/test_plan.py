@@ -7,11 +7,14 @@ from pathlib import Path
 
 import pytest
 
-from pvcalc import plan, plan_known, plan_text
-from pvcalc.errors import Refusal
-from pvcalc.formula import find
-from pvcalc.handbook import assets, cli, plans, project
-from pvcalc.plan_inputs import NAMES
+from pvcalc.core.errors import Refusal
+from pvcalc.core.formula import find
+from pvcalc.handbook.authoring import plan_fence
+from pvcalc.handbook.cli import commands
+from pvcalc.handbook.data import project
+from pvcalc.handbook.publish import assets
+from pvcalc.plan import case, settings, words
+from pvcalc.plan.inputs import NAMES
 
 ANSWERS = {"yes", "no", "cannot_evaluate", "silent", "not_seen", "not_applicable"}
 GRADES = {"mild", "moderate", "severe", "suppressed"}
@@ -29,13 +32,13 @@ def data(loaded):
 @pytest.fixture
 def made(data):
     """`made(age_years=7, …)` computes a plan."""
-    return lambda **inputs: plan.plan(data, inputs)
+    return lambda **inputs: case.plan(data, inputs)
 
 
 def faults(data, **inputs):
     """Fields and sentences of a refused plan."""
     with pytest.raises(Refusal) as refused:
-        plan.plan(data, inputs)
+        case.plan(data, inputs)
     return dict(refused.value.faults)
 
 
@@ -203,7 +206,7 @@ def test_hz5_the_catheter_gradient_never_answers_for_the_doppler_one(made):
 
 def test_hz5_the_bare_word_gradient_never_stands_without_its_kind(made, data):
     found = made(**{**CHILD, "age_years": 41, "height_cm": 176, "weight_kg": 83}, doppler_velocity_m_s=4.2, doppler_mean_mmhg=40, catheter_peak_to_peak_mmhg=55)
-    text = plan_text.plain_text([part for part in plan_text.sections(data, found) if part["id"] in ("inputs", "derived", "sizing")])
+    text = words.plain_text([part for part in words.sections(data, found) if part["id"] in ("inputs", "derived", "sizing")])
     for place in re.finditer(r"gradient", text):
         before = text[max(0, place.start() - 40):place.start()].lower()
         assert "doppler" in before or "peak-to-peak" in before or "mean" in before, text[max(0, place.start() - 60):place.end() + 20]
@@ -231,7 +234,7 @@ def test_hz6_an_unknown_duct_leaves_the_headline_open(made):
 def test_hz6_from_one_year_a_duct_that_nobody_mentions_is_taken_as_closed_and_said_so(made, data):
     for age, taken in ((0.99, False), (1, True), (41, True)):
         found = made(age_years=age, doppler_peak_mmhg=80)
-        text = plan_text.plain_text(plan_text.sections(data, found))
+        text = words.plain_text(words.sections(data, found))
         assert ("duct taken as closed above one year" in text) == taken == ("duct" in found["inputs"]), age
         assert "arterial duct closed;" not in text.partition("WHAT FOLLOWS")[0], "what was taken is not told as entered"
     for told in ("open", "stented", "closed"):
@@ -253,10 +256,10 @@ def test_hz6_a_newborn_is_sized_from_its_own_lower_accepted_ratio(made):
 def test_hz7_recalled_formulas_are_barred(data):
     gorlin = find("gorlin_area_cm2")
     assert gorlin.seen == "memory"
-    with pytest.raises(plan_known.Recalled):
-        plan_known.computed(gorlin, transvalvar_flow_l_min=4, heart_rate_bpm=70, ejection_period_s=0.3, mean_gradient_mmhg=30)
-    with pytest.raises(plan_known.Recalled):
-        plan_known.setting(data, "phenylephrine_adult_micrograms")
+    with pytest.raises(settings.Recalled):
+        settings.computed(gorlin, transvalvar_flow_l_min=4, heart_rate_bpm=70, ejection_period_s=0.3, mean_gradient_mmhg=30)
+    with pytest.raises(settings.Recalled):
+        settings.setting(data, "phenylephrine_adult_micrograms")
 
 
 @pytest.mark.parametrize("factor", [0.5, 2])
@@ -266,9 +269,9 @@ def test_hz7_no_number_of_a_plan_moves_with_a_recalled_setting(data, factor):
     assert len(recalled) > 20
     for key in recalled:
         moved["settings"][key] *= factor
-    for name in sorted(plans.case_files(Path("."))):
-        inputs = plans.read_case(plans.case_files(Path("."))[name])
-        before, after = plan.plan(data, inputs), plan.plan(moved, inputs)
+    for name in sorted(plan_fence.case_files(Path("."))):
+        inputs = plan_fence.read_case(plan_fence.case_files(Path("."))[name])
+        before, after = case.plan(data, inputs), case.plan(moved, inputs)
         for part in ("drugs", "limits", "sizing", "derived", "z"):
             ours, theirs = dict(numbers(before[part])), dict(numbers(after[part]))
             for path in set(ours) & set(theirs):
@@ -347,7 +350,7 @@ def test_hz18_the_sign_of_z_is_said_in_words_too(made):
 
 
 def test_hz19_a_stop_is_a_word_and_not_only_a_colour(data, made):
-    text = plan_text.plain_text(plan_text.sections(data, made(**CHILD)))
+    text = words.plain_text(words.sections(data, made(**CHILD)))
     assert text.count("STOP ") >= 6
 
 
@@ -369,7 +372,7 @@ def test_hz23_no_pressure_without_the_label_of_the_balloon(made, data):
     stripped = json.loads(json.dumps(data))
     for item in stripped["settings"]["balloon_shelf"]:
         item.pop("rated_atm")
-    for one in plan.plan(stripped, {**CHILD, "annulus": [annulus(16.3)]})["sizing"]["choices"]:
+    for one in case.plan(stripped, {**CHILD, "annulus": [annulus(16.3)]})["sizing"]["choices"]:
         assert "atm," not in one["label"] and "not shown" in one["label"]
     assert all("never above rated burst" in one["label"] for one in made(**CHILD, annulus=[annulus(16.3)])["sizing"]["choices"])
 
@@ -377,7 +380,7 @@ def test_hz23_no_pressure_without_the_label_of_the_balloon(made, data):
 def test_hz25_a_changed_setting_moves_the_plan(data):
     moved = json.loads(json.dumps(data))
     moved["settings"]["target_high_ratio"] = 1.28
-    before, after = [plan.plan(one, {**CHILD, "annulus": [annulus(20)]})["sizing"]["target_mm"] for one in (data, moved)]
+    before, after = [case.plan(one, {**CHILD, "annulus": [annulus(20)]})["sizing"]["target_mm"] for one in (data, moved)]
     assert before == [24, 25] and after[1] == pytest.approx(25.6)
 
 
@@ -385,8 +388,8 @@ def test_hz25_a_changed_setting_moves_the_plan(data):
 
 
 def test_each_number_equals_its_formula(made, data):
-    inputs = plans.read_case(plans.case_files(Path("."))["adult_two_balloons"])
-    found = plan.plan(data, inputs)
+    inputs = plan_fence.read_case(plan_fence.case_files(Path("."))["adult_two_balloons"])
+    found = case.plan(data, inputs)
     derived, size = found["derived"], found["sizing"]
     surface = find("body_surface_m2")(height_cm=176, weight_kg=83, by="haycock")
     assert derived["doppler_peak_mmhg"] == find("bernoulli_gradient_mmhg")(velocity_m_s=4.55)
@@ -436,12 +439,12 @@ def test_contrast_of_a_child_by_hand(made):
 
 
 def test_the_command_line_tells_the_plan_as_text_and_as_data(capsys, data):
-    path = str(plans.CASES / "dysplastic.yml")
-    assert cli.main(["plan", path]) == 0
+    path = str(plan_fence.CASES / "dysplastic.yml")
+    assert commands.main(["plan", path]) == 0
     assert "TREAT OR NOT, BY DOCUMENT" in capsys.readouterr().out
-    assert cli.main(["plan", path, "--json"]) == 0
+    assert commands.main(["plan", path, "--json"]) == 0
     found = json.loads(capsys.readouterr().out)
-    assert found == json.loads(json.dumps(plan.plan(data, plans.read_case(Path(path)))))
+    assert found == json.loads(json.dumps(case.plan(data, plan_fence.read_case(Path(path)))))
 
 
 @pytest.mark.parametrize("content, status, said", [
@@ -453,6 +456,6 @@ def test_a_file_that_cannot_be_a_plan_is_told_in_a_sentence(tmp_path, capsys, mo
     monkeypatch.setattr(project, "load", lambda root: loaded)  # reading the handbook again says nothing new
     path = tmp_path / "case.yml"
     path.write_bytes(content if isinstance(content, bytes) else content.encode())
-    assert cli.main(["plan", str(path)]) == status
+    assert commands.main(["plan", str(path)]) == status
     told = capsys.readouterr()
     assert told.out == "" and told.err.startswith("plan: ") and said in told.err and "Traceback" not in told.err

@@ -4,9 +4,9 @@ import math
 
 import pytest
 
-from pvcalc.body import body_surface_m2
-from pvcalc.plan_derived import NAMES, derived
-from pvcalc.valve_area import gorlin_area_cm2
+from pvcalc.formulas.body_size import body_surface_m2
+from pvcalc.formulas.valve_area import gorlin_area_cm2
+from pvcalc.plan.derived import NAMES, derived
 
 DATA = {"settings": {"velocity_window_m_s": 0.1}, "notes": {"velocity_window_m_s": {"seen": "read"}}}
 MMHG = "\u00a0mmHg"

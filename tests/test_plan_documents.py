@@ -2,10 +2,14 @@
 
 import pytest
 
-from pvcalc.decision import decide
-from pvcalc.decision_words import SILENT_WORDS
-from pvcalc.plan_documents import decided_words, evaluated, entry, graded, grade_headline, grades, known_inputs, marked, nearest_words, of_topic
-from pvcalc.plan_documents import short_forms, shortened_values, suppression, treated, treatments, visits, why_of, windows
+from pvcalc.decision.evaluate import decide
+from pvcalc.decision.words import SILENT_WORDS
+from pvcalc.plan.documents import (
+    decided_words, evaluated, entry, graded, grade_headline, grades, known_inputs, marked, nearest_words, of_topic,
+)
+from pvcalc.plan.documents import (
+    short_forms, shortened_values, suppression, treated, treatments, visits, why_of, windows,
+)
 
 MMHG = "\u00a0mmHg"
 PEAK = "peak Doppler gradient"

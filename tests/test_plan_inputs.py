@@ -2,9 +2,9 @@
 
 import pytest
 
-from pvcalc.errors import Refusal
-from pvcalc.plan_inputs import FIELDS, LIMITS, NAMES, height_range, odd_words, read_patient, weight_range
-from pvcalc.units import DAYS_A_MONTH, DAYS_A_YEAR
+from pvcalc.core.errors import Refusal
+from pvcalc.core.units import DAYS_A_MONTH, DAYS_A_YEAR
+from pvcalc.plan.inputs import FIELDS, LIMITS, NAMES, height_range, odd_words, read_patient, weight_range
 
 AGE = {"age_years": 5}
 # House limits typed a second time: what a patient can have at all.

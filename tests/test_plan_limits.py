@@ -2,8 +2,8 @@
 
 import pytest
 
-from pvcalc.kidney import egfr_bedside_schwartz_ml_min_173, egfr_ckd_epi_2021_ml_min_173
-from pvcalc.plan_limits import blood_group, caps, case_limits, recalled_row, remaining
+from pvcalc.formulas.kidney import egfr_bedside_schwartz_ml_min_173, egfr_ckd_epi_2021_ml_min_173
+from pvcalc.plan.limits import blood_group, caps, case_limits, recalled_row, remaining
 
 SETTINGS = {
     "contrast_child_stop_and_think_ml_kg": 5.0, "contrast_child_high_ml_kg": 6.0, "contrast_child_hard_stop_ml_kg": 8.0, "contrast_child_cap_ml": 150.0,

@@ -2,8 +2,8 @@
 
 import pytest
 
-from pvcalc import plan_text as text
-from pvcalc.plan_known import line
+from pvcalc.plan import words as text
+from pvcalc.plan.settings import line
 
 DOCUMENT = {"document": "Invented 2001", "superseded": "", "mark": "", "words": "yes", "class": "I", "level": "B", "advice": "Soon.", "why": "because", "at_cut_off": "", "nearest": "near 64.",
             "cautions": [], "assumes": [], "provenance": "read", "row": "R1", "answer": "yes", "table": "invented"}

@@ -6,7 +6,7 @@ import zipfile
 
 import pytest
 
-from pvcalc.handbook import bookparts, release
+from pvcalc.handbook.publish import book_parts, release
 
 BEFORE = ["sizing | formula | area | d_mm=10 | 78.5", "sizing | formula | gone | d_mm=1 | 2", "sizing | setting | ratio |  | 1.2"]
 AFTER = ["sizing | formula | area | d_mm=10 | 78.6", "sizing | formula | new | d_mm=1 | 3", "sizing | setting | ratio |  | 1.2"]
@@ -72,7 +72,7 @@ PAGE = """<html><body><nav><a href="x.html">nav</a></nav><article class="a"><h1 
 
 
 def test_page_is_made_ready_for_the_book():
-    part = bookparts.article(PAGE, "drills/tear.html", "Tear", {"drills/tear.html", "sizing.html"})
+    part = book_parts.article(PAGE, "drills/tear.html", "Tear", {"drills/tear.html", "sizing.html"})
     html = part.html
     assert part.anchor == "page-drills-tear"
     assert part.headings == [("page-drills-tear--now", "Act & call")]
@@ -86,7 +86,7 @@ def test_page_is_made_ready_for_the_book():
 
 def test_page_without_an_article_is_refused():
     with pytest.raises(ValueError, match="x.html: there is no article"):
-        bookparts.article("<p>none</p>", "x.html", "X", set())
+        book_parts.article("<p>none</p>", "x.html", "X", set())
 
 
 def test_hosting_page_shows_the_configuration_that_is_tested(root):

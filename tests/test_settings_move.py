@@ -3,9 +3,10 @@
 import pytest
 from scipy.stats import beta
 
-from pvcalc import plan
-from pvcalc.handbook import assets, evaluate
-from pvcalc.units import show
+from pvcalc.core.units import show
+from pvcalc.handbook.authoring import compute
+from pvcalc.handbook.publish import assets
+from pvcalc.plan import case
 
 
 def with_setting(loaded, **changed):
@@ -20,18 +21,18 @@ def test_the_coverage_of_intervals_moves_every_published_count_and_its_words(loa
     counted = [entry for entry in loaded.data.series.values() if entry.kind == "proportion"]
     assert len(counted) > 100
     for entry in counted:
-        text = evaluate.series_words(entry, confidence)
+        text = compute.series_words(entry, confidence)
         assert f"{words} interval" in text and "95\u00a0% interval" not in text
         # Clopper and Pearson by another library.
         tail = (1 - confidence) / 2
         low = beta.ppf(tail, entry.events, entry.cases - entry.events + 1) if entry.events else 0
         high = beta.ppf(1 - tail, entry.events + 1, entry.cases - entry.events) if entry.events < entry.cases else 1
         shown = [show(100 * end, 2 if 100 * end < 1 else 1 if 100 * end < 10 else 0) for end in (low, high)]
-        assert evaluate.series_words(entry, confidence, "interval") == f"{shown[0]} to {shown[1]}\u00a0%"
+        assert compute.series_words(entry, confidence, "interval") == f"{shown[0]} to {shown[1]}\u00a0%"
 
 
 def test_the_age_of_a_newborn_moves_its_zones_and_its_blood(loaded):
     given = {"age_days": 40, "duct": "closed", "weight_kg": 4}
     for data, newborn, group in ((assets.data_of(loaded), "no", "infant"), (with_setting(loaded, newborn_below_days=60), "yes", "term newborn")):
-        made = plan.plan(data, given)
+        made = case.plan(data, given)
         assert made["inputs"]["newborn"] == newborn and f"Blood volume, {group}" in [row["label"] for row in made["limits"]["blood"]]

@@ -108,7 +108,7 @@ def test_the_engine_lies_beside_the_pages_it_was_built_with(built_site, site_pag
     import hashlib
     for name, digest in manifest["files"].items():
         assert hashlib.sha256((folder / name).read_bytes()).hexdigest().startswith(digest) and len(digest) == 12
-    from pvcalc.handbook import catalogue
+    from pvcalc.handbook.data import catalogue
     served = dict(json.loads((folder / "core.json").read_text(encoding="utf-8")))
     for path in (folder / "modules").iterdir():
         served |= dict(json.loads(path.read_text(encoding="utf-8")))
@@ -168,7 +168,7 @@ def test_a_page_missing_from_nav_stops_the_build(small, tmp_path):
 def test_the_extension_works_without_mkdocs(root):
     import markdown
     html = markdown.markdown("Aim for [=target_low_ratio].\n\n```formula\nname: balloon_ratio\nballoon_mm: 20\nannulus_mm: 16\n```\n",
-                             extensions=["pvcalc.handbook.authoring"], extension_configs={"pvcalc.handbook.authoring": {"root": str(root)}})
+                             extensions=["pvcalc.handbook.authoring.extension"], extension_configs={"pvcalc.handbook.authoring.extension": {"root": str(root)}})
     assert '<output translate="no">1.25</output>' in html and ">1.20<" in html
 
 

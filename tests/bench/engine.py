@@ -5,7 +5,7 @@ import json
 import statistics
 import time
 
-from pvcalc.handbook.engine import MICROPYTHON, Engine, shared_files
+from pvcalc.handbook.engine.process import MICROPYTHON, Engine, shared_files
 
 TRIED = [
     ("formula", "bernoulli_gradient_mmhg", {"velocity_m_s": "4"}, 50),

@@ -5,7 +5,7 @@ import threading
 
 import pytest
 
-from pvcalc.handbook import offline
+from pvcalc.handbook.publish import offline
 from tests.browser.serving import Handler, Server
 from tests.browser.trying import Form
 

@@ -4,8 +4,8 @@
 const BEGIN = `
 import sys
 sys.path.insert(0, '/shared')
-from pvcalc.bridge import reply
-import pvcalc.bridge as bridge
+from pvcalc.page.bridge import reply
+import pvcalc.page.bridge as bridge
 import json
 def more(text):
     setup = json.loads(text)
