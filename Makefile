@@ -7,7 +7,7 @@
 #   make gates       the built site before judges: HTML, Lighthouse, the theme's successor (needs Chromium, nginx)
 #   make first-minutes  what a newcomer does first, in a fresh copy without caches, with the times
 #   make bench       timings, and 100,000 random inputs a formula in both interpreters
-#   make mutants MODULES="gradient body"   change every constant and operator: does a test notice?
+#   make mutants MODULES="sizing.ratio sizing.balloon"   change every constant and operator: does a test notice?
 #   make table-mutants  the same for every condition and answer of the decision tables
 
 PYTHON ?= $(firstword $(foreach name,python3 python3.13 python3.12 python3.11,\
@@ -18,7 +18,7 @@ WORKERS ?= 2
 # A file stays with one worker, for what it builds once; the long ones first (tests/conftest.py).
 SHARED_OUT := --dist loadfile --no-loadscope-reorder
 BENCH_CASES ?= 100000
-MODULES ?= gradient body sizing belt calibration shelf balloon
+MODULES ?= formulas.pressure_gradient formulas.body_size sizing.ratio sizing.two_balloons sizing.calibration sizing.inventory sizing.balloon
 
 PY := .venv/bin/python
 ENGINE := pvcalc/handbook/engine

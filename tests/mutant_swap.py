@@ -187,12 +187,18 @@ def _declared(core, text, path):
     core.FORMULAS[:], core.PRINTED[:] = [], []
     drawn.clear()
     try:
-        exec(compile(text, str(path), "exec"), {"__name__": f"pvcalc.{path.stem}", "__file__": str(path)})
+        exec(compile(text, str(path), "exec"), {"__name__": _module_at(path), "__file__": str(path)})
         return {made.name: made for made in core.FORMULAS}, core.PRINTED[:], dict(drawn)
     finally:
         core.FORMULAS[:], core.PRINTED[:] = kept
         drawn.clear()
         drawn.update(kept_pictures)
+
+
+def _module_at(path):
+    """Dotted name of a module from its path."""
+    parts = Path(path).with_suffix("").parts
+    return ".".join(parts[len(parts) - 1 - parts[::-1].index("pvcalc"):])
 
 
 def _told(one):
@@ -229,8 +235,8 @@ def is_constant(original, changed, path, ran, tests):
     code = compile(original, str(path), "exec")
     if _read_on_loading(code, name) or any(name in one.co_names for one in ran if not one.co_name.startswith("<module")):
         return False
-    folder = Path(path).parent
-    others = [one for one in folder.glob("*.py") if one != Path(path)] + [folder.parent / one for one in tests]
+    root = next(one for one in Path(path).parents if one.name == "pvcalc")
+    others = [one for one in root.rglob("*.py") if one != Path(path)] + [root.parent / one for one in tests]
     return not any(re.search(rf"\b{name}\b", _text(one)) for one in others)
 
 

@@ -224,15 +224,17 @@ def test_hz24_a_drill_has_no_fields_and_is_two_taps_from_every_page(built_site):
 
 SIGN = """
 import datetime
-from pvcalc.handbook import project, signing
+from pvcalc.handbook.checks import signing
+from pvcalc.handbook.data import project
 loaded = project.load('.')
 for slug in ("physiology", "special", "drills/air", "drills/allergy"):
     signing.sign(loaded, slug, "consultant in charge", datetime.date(2026, 11, 25), datetime.date(2027, 11, 25))
 """
 CHANGED = """
 import json
-from pvcalc import formula as core
-from pvcalc.handbook import catalogue, ledger, project, signing
+from pvcalc.core import formula as core
+from pvcalc.handbook.checks import ledger, signing
+from pvcalc.handbook.data import catalogue, project
 loaded = project.load('.')
 fails = sorted({example.formula.name for example in core.PRINTED if not example.differs and not catalogue.outcome(example).agrees})
 moved = {slug: signing.changed_since(loaded.data.signoff[slug], signing.parts_of(loaded, slug))
@@ -255,7 +257,7 @@ def test_hz25_one_changed_constant_fails_its_examples_and_moves_the_ledger_and_i
 
     before = run(SIGN + CHANGED)
     assert before["fails"] == [] and len(before["moved"]) == 4 and not any(before["moved"].values())
-    path = tmp_path / "pvcalc" / "gradient.py"
+    path = tmp_path / "pvcalc" / "formulas" / "pressure_gradient.py"
     text = path.read_text(encoding="utf-8")
     constant = re.search(r"return 4 \* velocity_m_s \* velocity_m_s", text)
     path.write_text(text.replace(constant[0], constant[0].replace("4", "4.1", 1)), encoding="utf-8")

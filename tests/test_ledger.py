@@ -38,7 +38,7 @@ def test_every_line_names_page_kind_name_and_inputs(loaded):
 
 
 def test_the_order_of_the_formulas_does_not_hang_on_what_was_imported_first(root):
-    program = "import sys; __import__('pvcalc.' + sys.argv[1]); from pvcalc.handbook import catalogue; print(' '.join(catalogue.load()))"
+    program = "import sys; __import__('pvcalc.' + sys.argv[1]); from pvcalc.handbook.data import catalogue; print(' '.join(catalogue.load()))"
     told = [subprocess.run([sys.executable, "-c", program, first], cwd=root, capture_output=True, text=True, check=True).stdout
-            for first in ("flow", "resistance", "oxygen_uptake", "zones")]
+            for first in ("formulas.flow", "formulas.resistance", "formulas.oxygen_uptake", "sizing.zones")]
     assert len(set(told)) == 1 and len(told[0].split()) > 100

@@ -22,7 +22,7 @@ def test_difference_tells_what_changed_went_and_came():
 def test_ledger_is_compared_with_the_last_tagged_release(tmp_path):
     def git(*arguments):
         subprocess.run(["git", "-c", "user.name=a", "-c", "user.email=a@example.org", *arguments], cwd=tmp_path, check=True, capture_output=True)
-    ledger = tmp_path / "kb" / "_data" / "ledger.txt"
+    ledger = tmp_path / "kb" / "_record" / "ledger.txt"
     ledger.parent.mkdir(parents=True)
     git("init", "-q")
     for lines, tag in ((BEFORE, "release-1"), (AFTER, "release-2")):
@@ -91,4 +91,4 @@ def test_page_without_an_article_is_refused():
 
 def test_hosting_page_shows_the_configuration_that_is_tested(root):
     shown = (root / "kb" / "reference" / "hosting.md").read_text(encoding="utf-8").split("```nginx\n")[1].split("```")[0]
-    assert shown == (root / "pvcalc" / "handbook" / "hosting" / "nginx.conf").read_text(encoding="utf-8")
+    assert shown == (root / "pvcalc" / "handbook" / "publish" / "hosting" / "nginx.conf").read_text(encoding="utf-8")

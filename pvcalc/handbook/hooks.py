@@ -1,4 +1,4 @@
-"""MkDocs hooks: page decoration only; everything an author writes is handled by the Markdown extension."""
+"""MkDocs hooks: what they call stands in the rooms beside this file."""
 
 import importlib
 import os

@@ -59,7 +59,7 @@ def _run(chosen):
     from pvcalc.handbook.data import project
     from pvcalc.handbook.publish import assets
     try:
-        steps.audit_follow.options_of(steps.completed(options(chosen)))
+        steps.over_time.options_of(steps.completed(options(chosen)))
     except Refusal as refusal:
         return _told([sentence for _, sentence in refusal.faults], 2)
     try:

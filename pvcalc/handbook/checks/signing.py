@@ -97,7 +97,7 @@ def _imports(module):
     found = set()
     for node in ast.walk(ast.parse(_path(module).read_text(encoding="utf-8"))):
         if isinstance(node, ast.ImportFrom) and node.module and node.module.startswith("pvcalc"):
-            names = [node.module] if node.module != "pvcalc" else [f"pvcalc.{alias.name}" for alias in node.names]
+            names = [node.module, *[f"{node.module}.{alias.name}" for alias in node.names]]
             found.update(name for name in names if _path(name).is_file())
     return found
 

@@ -1,7 +1,6 @@
 """Everything the shared modules declare: formulas with their texts, printed examples, pictures."""
 
 import importlib
-import pkgutil
 import sys
 from dataclasses import dataclass
 from functools import cache
@@ -35,9 +34,29 @@ class Entry:
 
 
 def shared_modules() -> list[str]:
-    """Names of every module directly in the package; being there is what makes a module shared."""
-    return sorted(info.name for info in pkgutil.iter_modules([str(PACKAGE)])
-                  if not info.ispkg and not info.name.startswith("_"))
+    """Names of every module below the package, such as `core.units`; being outside the build is what makes it shared."""
+    paths = sorted(path.relative_to(PACKAGE.parent) for path in PACKAGE.rglob("*.py"))
+    return [module_of(path.as_posix()) for path in paths if path.parts[1] != "handbook" and not path.name.startswith("_")]
+
+
+def shared_files() -> list[tuple[str, str]]:
+    """(path, text) of every file that a browser may be sent, verbatim; the engine takes a folder for a package."""
+    return [(f"pvcalc/{name.replace('.', '/')}.py", file_of(name).read_text(encoding="utf-8")) for name in shared_modules()]
+
+
+def file_of(module: str) -> Path:
+    """The file of a shared module such as `core.units`."""
+    return PACKAGE.joinpath(*module.split(".")).with_suffix(".py")
+
+
+def module_of(path: str) -> str:
+    """`pvcalc/core/units.py` -> `core.units`."""
+    return path.removeprefix("pvcalc/").removesuffix(".py").replace("/", ".")
+
+
+def home_of(made) -> str:
+    """The shared module that declares a formula or a picture."""
+    return made.function.__module__.removeprefix("pvcalc.")
 
 
 def load() -> dict[str, Entry]:

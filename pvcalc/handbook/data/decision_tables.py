@@ -1,7 +1,7 @@
 """Reads the decision tables of `kb/_data/_tables` and reports every fault with its file and line.
 
 A file is a topic; its keys are names of tables. What a table may say is in `Table`; what must hold between its
-parts is checked here (names, choices, sources) and in `tablechecks` (gaps, overlaps, rows that are never reached).
+parts is checked here (names, choices, sources) and in `table_walk` (gaps, overlaps, rows that are never reached).
 """
 
 from typing import Annotated, Any, Literal

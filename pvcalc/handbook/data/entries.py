@@ -18,13 +18,15 @@ from pvcalc.handbook.data.schemas import SCHEMAS, Hazard, Mutation, Series, Sett
 from pvcalc.handbook.data.yaml_lines import Document, read_document
 
 FOLDER = "kb/_data"
+RECORD = "kb/_record"  # what machines write: signatures, changed lines, the ledger
+RECORDED = ("signoff", "mutation")
 KEY = {"sources": r"[a-z][a-z0-9_]*", "settings": r"[a-z][a-z0-9_]*", "series": r"[a-z][a-z0-9_]*",
-       "hazards": r"[a-z][a-z0-9_-]*", "signoff": r"[a-z][a-z0-9/_-]*", "mutation": r"[a-z][a-z0-9_]*"}
+       "hazards": r"[a-z][a-z0-9_-]*", "signoff": r"[a-z][a-z0-9/_-]*", "mutation": r"[a-z][a-z0-9_.]*"}
 
 
 @dataclass
 class Data:
-    """Everything in `kb/_data`, by key; only entries without a fault of their own are here."""
+    """Everything in `kb/_data` and `kb/_record`, by key; only entries without a fault of their own are here."""
 
     sources: dict[str, Source] = field(default_factory=dict)
     settings: dict[str, Setting] = field(default_factory=dict)
@@ -54,7 +56,7 @@ def load(root) -> Data:
     root = Path(root)
     data = Data()
     for section in SCHEMAS:
-        document, findings = read_document(root, root / FOLDER / f"{section}.yml")
+        document, findings = read_document(root, root / file_of(section))
         data.findings += findings
         if document is not None:
             data.documents[section] = document
@@ -70,6 +72,11 @@ def load(root) -> Data:
     data.findings += _test_findings(root, data)
     data.findings = sorted(set(data.findings))
     return data
+
+
+def file_of(section: str) -> str:
+    """The file that holds a section, below the folder of the project."""
+    return f"{RECORD if section in RECORDED else FOLDER}/{section}.yml"
 
 
 def split_reference(text: str) -> tuple[str, str]:

@@ -1,4 +1,4 @@
-"""What one entry of each data file may say. Rules between fields are in `datarules.py`."""
+"""What one entry of each data file may say. Rules between fields are in `rules.py`."""
 
 from datetime import date
 from typing import Annotated, Any, Literal

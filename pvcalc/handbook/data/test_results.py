@@ -10,7 +10,7 @@ from pvcalc.handbook.data import writing
 
 RAN = "build/ran.json"
 WATCHED = ("pvcalc/**/*.py", "pvcalc/handbook/engine/*.js", "tests/**/*.py", "kb/**/*.md", "kb/_data/**/*.yml",
-           "kb/_record/ledger.txt", "site_overrides/**/*.*", "mkdocs.yml")
+           "kb/_record/*.*", "site_overrides/**/*.*", "mkdocs.yml")
 UNWATCHED = ("node_modules", "__pycache__", "built")
 
 

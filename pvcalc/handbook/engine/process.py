@@ -13,7 +13,7 @@ from pathlib import Path
 
 from pvcalc.handbook.data import catalogue
 
-FOLDER = Path(__file__).parent / "engine"
+FOLDER = Path(__file__).parent
 RUNNER = FOLDER / "runner.mjs"
 PACKAGES = FOLDER / "node_modules"
 MICROPYTHON = PACKAGES / "@micropython" / "micropython-webassembly-pyscript"
@@ -47,15 +47,9 @@ def _bundled(name):
     return None
 
 
-def shared_files() -> list[tuple[str, str]]:
-    """(path, text) of every file the browser gets, verbatim: the package's own and its shared modules."""
-    names = ["__init__", *catalogue.shared_modules()]
-    return [(f"pvcalc/{name}.py", (catalogue.PACKAGE / f"{name}.py").read_text(encoding="utf-8")) for name in names]
-
-
 def digests(files: list[tuple[str, str]] | None = None) -> list[tuple[str, str]]:
     """(path, sha256) of the shared files, shown on the page and compared by it before it computes."""
-    return [(path, hashlib.sha256(text.encode("utf-8")).hexdigest()) for path, text in files or shared_files()]
+    return [(path, hashlib.sha256(text.encode("utf-8")).hexdigest()) for path, text in files or catalogue.shared_files()]
 
 
 class Engine:
@@ -69,7 +63,7 @@ class Engine:
     def __init__(self, data: str = "{}", files=None, modules=None):
         if not MICROPYTHON.exists():
             raise EngineError("the browser engine is not installed: run `make setup`.")
-        self._setup = {"files": files or shared_files(), "data": data,
+        self._setup = {"files": files or catalogue.shared_files(), "data": data,
                        "modules": catalogue.shared_modules() if modules is None else modules}
         self._process = None
 

@@ -51,9 +51,9 @@ def edition_digest(root: Path) -> str:
 
 def files(project) -> dict[str, bytes]:
     """Name -> content of every file of the folder, the manifest included."""
-    shared = process.shared_files()
+    shared = catalogue.shared_files()
     direct = imports(shared)
-    core = {"__init__", *closure(direct, "bridge")}
+    core = closure(direct, "page.bridge")
     made = {
         # Served as .js: common servers do not know .mjs and would send it with a type that browsers refuse.
         "micropython.js": (process.MICROPYTHON / "micropython.mjs").read_bytes(),
@@ -61,23 +61,23 @@ def files(project) -> dict[str, bytes]:
         "licence.txt": LICENCE.read_bytes(),
         "worker.js": minify.plain_lines((process.FOLDER / "worker.js").read_text(encoding="utf-8")).encode(),
         "load.js": minify.plain_lines((process.FOLDER / "load.js").read_text(encoding="utf-8")).encode(),
-        "core.json": _json([list(pair) for pair in shared if module_of(pair[0]) in core]).encode(),
+        "core.json": _json([list(pair) for pair in shared if catalogue.module_of(pair[0]) in core]).encode(),
     }
     packs = packed(direct, core, _asked_for(project))
-    made |= {f"modules/{pack}.json": _json([list(pair) for pair in shared if packs.get(module_of(pair[0])) == pack]).encode()
+    made |= {f"modules/{pack}.json": _json([list(pair) for pair in shared if packs.get(catalogue.module_of(pair[0])) == pack]).encode()
              for pack in sorted(set(packs.values()))}
     made |= _data_files(project)
     # Who asks for a formula, picture or table without saying where it is declared; pages say (`sources`).
     made["names.json"] = _json({
-        "formulas": {name: _home(entry.formula) for name, entry in project.formulas.items()},
-        "pictures": {name: _home(picture) for name, picture in svg.PICTURES.items()},
+        "formulas": {name: catalogue.home_of(entry.formula) for name, entry in project.formulas.items()},
+        "pictures": {name: catalogue.home_of(picture) for name, picture in svg.PICTURES.items()},
         "tables": {name: _table_file(table) for name, table in project.tables.items()}}).encode()
     digests = {name: hashlib.sha256(content).hexdigest()[:DIGITS] for name, content in made.items()}
     build = hashlib.sha256((_json(digests) + edition_digest(project.root)).encode()).hexdigest()[:12]
     manifest = {"build": build, "files": digests, "options": process.OPTIONS,
-                "imports": {name: sorted(direct[name] - core) for name in direct if name not in core},
+                "imports": {name: sorted(names - core) for name, names in reduced(direct).items() if name not in core},
                 "packs": {name: pack for name, pack in packs.items() if name != pack},
-                "plan": sorted({_home(svg.PICTURES[name]) for name in svg.PICTURES if f'"{name}"' in dict(shared)["pvcalc/plan/case.py"]}),
+                "plan": sorted({catalogue.home_of(svg.PICTURES[name]) for name in svg.PICTURES if f'"{name}"' in dict(shared)["pvcalc/plan/case.py"]}),
                 "audit": [_table_file(project.tables[AUDITED])] if AUDITED in project.tables else []}
     made["manifest.json"] = _json(manifest).encode()
     return made
@@ -100,34 +100,24 @@ def sources(formula=None, picture="", tables=()) -> list[str]:
     Args:
         formula: a Formula, if the block has one; picture: name of its picture; tables: its decision tables, as dicts.
     """
-    modules = [_home(formula)] if formula else []
-    modules += ["draw", _home(svg.PICTURES[picture])] if picture in svg.PICTURES else []
-    return modules + (["live_documents", *sorted({_table_file(table) for table in tables})] if tables else [])
+    modules = [catalogue.home_of(formula)] if formula else []
+    modules += ["draw.svg", catalogue.home_of(svg.PICTURES[picture])] if picture in svg.PICTURES else []
+    return modules + (["page.documents", *sorted({_table_file(table) for table in tables})] if tables else [])
 
 
 def _table_file(table):
     return f'tables/{table["topic"]}.json'
 
 
-def _home(made):
-    """The shared module that declares a formula or a picture."""
-    return made.function.__module__.rsplit(".", 1)[-1]
-
-
-def module_of(path: str) -> str:
-    """`pvcalc/core/units.py` -> `units`."""
-    return path.rsplit("/", 1)[-1].removesuffix(".py")
-
-
 def imports(shared) -> dict[str, set[str]]:
     """Module -> the shared modules it imports as it is loaded itself (an import inside a function comes later)."""
-    known = {module_of(path) for path, _ in shared}
+    known = {catalogue.module_of(path) for path, _ in shared}
     found = {}
     for path, text in shared:
         nodes = [node for node in ast.parse(text).body if isinstance(node, ast.ImportFrom)]
-        names = [name for node in nodes for name in ([alias.name for alias in node.names] if node.module == "pvcalc"
-                                                     else [node.module.removeprefix("pvcalc.")])]
-        found[module_of(path)] = {name for name in names if name in known}
+        names = {node.module.removeprefix("pvcalc.") for node in nodes}
+        names |= {f"{node.module.removeprefix('pvcalc.')}.{alias.name}" for node in nodes for alias in node.names}
+        found[catalogue.module_of(path)] = names & known
     return found
 
 
@@ -142,10 +132,16 @@ def closure(direct: dict[str, set[str]], name: str) -> set[str]:
     return found
 
 
+def reduced(direct: dict[str, set[str]]) -> dict[str, set[str]]:
+    """The same imports without those that come along with another one: a phone needs the order, not every arrow."""
+    reached = {name: set().union(*(closure(direct, one) - {one} for one in names)) for name, names in direct.items()}
+    return {name: names - reached[name] for name, names in direct.items()}
+
+
 def _asked_for(project):
     """Every module that a request may name: those that declare a formula or a picture, and the doors of the rest."""
     formulas = [entry.formula for entry in project.formulas.values()]
-    return {_home(made) for made in [*formulas, *svg.PICTURES.values()]} | {"draw", "plan", "audit", "live_documents"}
+    return {catalogue.home_of(made) for made in [*formulas, *svg.PICTURES.values()]} | {"draw.svg", "plan.case", "audit.steps", "page.documents"}
 
 
 def packed(direct: dict[str, set[str]], core: set[str], asked_for: set[str]) -> dict[str, str]:

@@ -46,9 +46,10 @@ def _data(fault):
     section, old, new, _, words = fault
     with tempfile.TemporaryDirectory() as folder:
         root = Path(folder)
-        (root / entries.FOLDER).mkdir(parents=True)
         for name, text in data_faults.planted(section, old, new).items():
-            (root / entries.FOLDER / f"{name}.yml").write_text(text, encoding="utf-8")
+            path = root / entries.file_of(name)
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_text(text, encoding="utf-8")
         found = [one for one in entries.load(root).findings if words in one.message]
     return _row(f"{section}: {_change(old, new)}", new.strip() or f"(without {old.strip()})", found)
 
