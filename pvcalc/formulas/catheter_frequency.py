@@ -5,8 +5,6 @@ from math import log, pi, sqrt
 from pvcalc.core.errors import refuse
 from pvcalc.core.formula import choices, formula, printed
 
-TOPIC = "trace"
-
 
 @formula("anesthesia_textbook6", period_mm=(0.1, 40), paper_speed_mm_s=(10, 400))
 def natural_frequency_hz(*, period_mm, paper_speed_mm_s):

@@ -5,8 +5,6 @@ from math import log
 from pvcalc.core.errors import refuse
 from pvcalc.core.formula import choices, flag, formula, printed
 
-TOPIC = "flow"  # reached through pvcalc.formulas.flow
-
 DEHMER_ML_MIN_M2 = 125  # adults at rest
 LUNDELL_CHANGE_YEARS = 3  # infants below, children from here on
 

@@ -3,8 +3,6 @@
 from pvcalc.core.errors import refuse
 from pvcalc.core.formula import formula, printed
 
-TOPIC = "flow"  # reached through pvcalc.formulas.flow
-
 DYN_PER_WOOD_UNIT = 80  # the trade's figure; exactly 60 × 1.333224 = 79.993
 MEAN_SHARE = 3  # diastole counts twice, systole once
 

@@ -4,8 +4,6 @@ import math
 
 from pvcalc.core.formula import formula, printed
 
-TOPIC = "sizing"
-
 
 @formula("", seen="derived", measured_px=(1, 20000), reference_px=(1, 20000), reference_mm=(0.5, 200))
 def calibrated_length_mm(*, measured_px, reference_px, reference_mm):

@@ -11,8 +11,6 @@ from pvcalc.core.units import show, show_input, total
 from pvcalc.sizing.two_balloons import touching_belt_mm
 from pvcalc.sizing.zones import ANNULUS, EDGE, FRAME_WORDS, checked_zones, number_faults, zone_for, zone_of, zone_words
 
-TOPIC = "sizing"
-
 # Field, least, greatest, required. House limits.
 ITEM_FIELDS = [("diameter_mm", 2, 40, True), ("length_mm", 5, 100, True), ("nominal_atm", 0.5, 40, False),
                ("rated_atm", 0.5, 40, False), ("sheath_french", 1, 30, False), ("wire_inch", 0.008, 0.06, False),

@@ -9,8 +9,6 @@ import math
 from pvcalc.core.errors import refuse
 from pvcalc.core.formula import formula, printed
 
-TOPIC = "sizing"
-
 BALLOON = (2, 40)  # mm, house limits
 SHORT_FORM = 0.82  # recalled: literature writes 0.82 for 1/pi + 1/2 = 0.8183
 

@@ -6,8 +6,6 @@ Zones come in as records, so that the department's settings rule and nothing is 
 from pvcalc.core.errors import NotUnderstood
 from pvcalc.core.units import is_number, show, show_input
 
-TOPIC = "sizing"
-
 ANNULUS = (3, 45)  # mm, house limits: wide enough for any patient, narrow enough to catch cm and a lost point
 RATIO = (0.8, 1.6)
 EDGE = 1e-9  # 1.2 × 12 is 14.399999999999999 in binary and still belongs to the target

@@ -6,7 +6,6 @@ from pvcalc.core.errors import refuse
 from pvcalc.core.formula import flag, formula, listed, printed
 from pvcalc.statistics.distributions import NEARLY
 
-TOPIC = "monitoring"  # reached through pvcalc.statistics.monitoring
 MOST_CASES = 5000
 RISK = (0.0001, 0.9999)
 ODDS_RATIO = (0.05, 20)

@@ -6,7 +6,6 @@ from pvcalc.core.errors import refuse
 from pvcalc.core.formula import flag, formula, printed, whole
 from pvcalc.statistics.distributions import NEARLY, at_least, normal_below, normal_quantile
 
-TOPIC = "proportion"  # reached through pvcalc.statistics.proportion
 MOST_CASES = 20000
 ALPHA = (0.0001, 0.5)
 POWER = (0.5, 0.999)

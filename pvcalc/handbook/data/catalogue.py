@@ -1,7 +1,6 @@
 """Everything the shared modules declare: formulas with their texts, printed examples, pictures."""
 
 import importlib
-import sys
 from dataclasses import dataclass
 from functools import cache
 from pathlib import Path
@@ -26,6 +25,16 @@ class Entry:
     @property
     def name(self) -> str:
         return self.formula.name
+
+    @property
+    def topic(self) -> str:
+        """What its module is about, in one or two words: the heading it stands under."""
+        return self.module.rpartition(".")[2].replace("_", " ")
+
+    @property
+    def anchor(self) -> str:
+        """The address of its topic on the page of formulas."""
+        return self.topic.replace(" ", "-")
 
     @property
     def doubted(self) -> bool:
@@ -60,25 +69,18 @@ def home_of(made) -> str:
 
 
 def load() -> dict[str, Entry]:
-    """Import every shared module and return the formulas by name, by topic, module and line, whatever was imported first."""
+    """Import every shared module and return the formulas by name, by module and line, whatever was imported first."""
     for name in shared_modules():
         importlib.import_module(f"pvcalc.{name}")
     entries = {}
     for made in sorted(core.FORMULAS, key=_place):
-        module = _topic(made)
         examples = [example for example in core.PRINTED if example.formula is made]
-        entries[made.name] = Entry(made, module, docstrings.parse(made.function.__doc__), examples)
+        entries[made.name] = Entry(made, home_of(made), docstrings.parse(made.function.__doc__), examples)
     return entries
 
 
-def _topic(made):
-    """The topic module a formula is reached by; a part of a long topic names it as `TOPIC`."""
-    home = sys.modules[made.function.__module__]
-    return getattr(home, "TOPIC", home.__name__.rsplit(".", 1)[-1])
-
-
 def _place(made):
-    return _topic(made), made.function.__module__, made.function.__code__.co_firstlineno
+    return home_of(made), made.function.__code__.co_firstlineno
 
 
 @dataclass(frozen=True)

@@ -32,8 +32,8 @@ def trim(site: Path, entries) -> None:
 def _kept(section, entries):
     place = section["location"]
     if place.startswith(FORMULAS):
-        topic = place.removeprefix(FORMULAS)
-        return " ".join(f"<p>{entry.name} {entry.text.summary}</p>" for entry in entries.values() if entry.module == topic)
+        anchor = place.removeprefix(FORMULAS)
+        return " ".join(f"<p>{entry.name} {entry.text.summary}</p>" for entry in entries.values() if entry.anchor == anchor)
     if place.startswith(REFERENCE) or place.endswith("#sources"):
         return ""
     return section["text"]

@@ -11,14 +11,14 @@ from pvcalc.handbook.data.docstrings import citations_in
 
 
 def formulas_page(project, page):
-    """All formulas, grouped by module."""
-    modules = {}
+    """All formulas, grouped by topic."""
+    topics = {}
     for entry in project.formulas.values():
-        modules.setdefault(entry.module, []).append(entry)
-    parts = [f"<p>{len(project.formulas)} formulas in {len(modules)} topics. Each is one short function, run by the tests, "
+        topics.setdefault(entry.topic, []).append(entry)
+    parts = [f"<p>{len(project.formulas)} formulas in {len(topics)} topics. Each is one short function, run by the tests, "
              "by this build and in the reader's browser.</p>"]
-    for module, entries in modules.items():
-        parts.append(f'<h2 id="{module}">{escape(module.replace("_", " ").capitalize())}</h2>')
+    for topic, entries in topics.items():
+        parts.append(f'<h2 id="{entries[0].anchor}">{escape(topic.capitalize())}</h2>')
         parts += [_entry(project, page, entry) for entry in entries]
     return "".join(parts)
 

@@ -12,9 +12,9 @@ from pvcalc.handbook.data.entries import split_reference
 def records(project):
     """Everything that carries a provenance: (topic, what, name, seen, reference)."""
     for entry in project.formulas.values():
-        yield entry.module, "formula", entry.name, entry.formula.seen, entry.text.source
+        yield entry.topic, "formula", entry.name, entry.formula.seen, entry.text.source
         for example in entry.printed:
-            yield entry.module, "printed example", f"{entry.name} {example.fact}", example.seen, f"{example.source}, {example.locator}"
+            yield entry.topic, "printed example", f"{entry.name} {example.fact}", example.seen, f"{example.source}, {example.locator}"
     for key, setting in project.data.settings.items():
         yield setting.topic, "setting", key, setting.seen, setting.source
     for key, series in project.data.series.items():

@@ -16,7 +16,7 @@ def verification_page(project, page):
     examples = [example for entry in project.formulas.values() for example in entry.printed]
     without = [entry for entry in project.formulas.values()
                if not any(example.kind in ("published", "other-software") for example in entry.printed)]
-    modules = sorted({entry.module for entry in project.formulas.values()})
+    topics = sorted({entry.topic for entry in project.formulas.values()})
     agree = sum(1 for example in examples if catalogue.outcome(example).agrees)
     parts = [
         f"<p>{len(examples)} examples: {agree} agree with the print to its last digit or the allowance named, "
@@ -24,7 +24,7 @@ def verification_page(project, page):
         "reader's browser.</p>",
         "<p>“Published” stands in a source; “derived” was worked out for this handbook by another road; an “identity” is "
         "true by definition. A derived example proves less than a published one.</p>",
-        filters("verification-rows", [("topic", "Topic", modules), ("seen", "Seen", list(core.SEEN)),
+        filters("verification-rows", [("topic", "Topic", topics), ("seen", "Seen", list(core.SEEN)),
                                       ("kind", "Kind", list(core.KINDS)), ("verdict", "Verdict", ["agrees", "differs"])]),
         f'<div id="verification-rows">{printed_table(project, page, examples, anchors=True)}</div>',
         '<h2 id="no-published-example">Formulas without a published example</h2>',
@@ -41,7 +41,7 @@ def printed_table(project, page, examples, anchors=False):
     for example in examples:
         name = example.formula.name
         entry = project.formulas[name]
-        marks = {"data-topic": entry.module, "data-seen": example.seen, "data-kind": example.kind,
+        marks = {"data-topic": entry.topic, "data-seen": example.seen, "data-kind": example.kind,
                  "data-verdict": "agrees" if catalogue.outcome(example).agrees else "differs"}
         if anchors:
             # The row carries its own address; the formula's address stands in its first row.
