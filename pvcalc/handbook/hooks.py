@@ -11,7 +11,7 @@ from mkdocs.exceptions import PluginError
 from mkdocs.plugins import event_priority
 from mkdocs.structure.files import File, InclusionLevel
 
-RAW_MARKS = ("[@", "[=", "```formula", "```table", "```printed", "```picture", "```generated", "```plan", "```brief")
+RAW_MARKS = ("[@", "[=", "```formula", "```table", "```printed", "```picture", "```generated", "```plan", "```doses", "```brief")
 
 
 def on_config(config, **_):
@@ -59,6 +59,7 @@ VERSIONED = re.compile(r'((?:href|src)="[^"]*?(?:css|js)/[\w.-]+\.(?:css|js))"')
 # What a page loads only when it holds the mark: a phone with one bar waits for every kilobyte.
 ONLY_WITH = {
     "js/plan.js": "data-plan=", "css/plan.css": 'class="plan', "js/audit.js": "data-audit", "css/audit.css": "data-audit",
+    "js/doses.js": "data-doses=", "css/doses.css": 'class="doses',
     "js/filter.js": "data-filters=", "js/show.js": "data-try=", "js/try.js": "data-try=",
     "assets/_mkdocstrings.css": 'class="doc ',
 }

@@ -111,6 +111,12 @@ def _plan(request):
     return case.answer(DATA, request)
 
 
+def _doses(request):
+    """The dose sheet of one weight."""
+    from pvcalc.plan import doses
+    return doses.answer(DATA, request)
+
+
 def _audit(request):
     """One step of the audit of a file."""
     from pvcalc.audit import steps
@@ -118,4 +124,5 @@ def _audit(request):
 
 
 OPERATIONS = {"block": _block, "run": _run, "exact": _exact, "printed": _printed, "picture": _picture, "plan": _plan,
+              "doses": _doses,
               "audit": _audit}

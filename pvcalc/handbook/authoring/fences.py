@@ -10,7 +10,7 @@ from pvcalc.core.errors import PvcalcError, Refusal
 from pvcalc.core.units import label_of, unit_of
 from pvcalc.draw import svg as draw
 from pvcalc.handbook import reference
-from pvcalc.handbook.authoring import table_fence, compute, inline, layers, mathml, plan_fence, prose, sliders
+from pvcalc.handbook.authoring import table_fence, compute, dose_fence, inline, layers, mathml, plan_fence, prose, sliders
 from pvcalc.handbook.authoring.markup import empty_fields, table
 from pvcalc.handbook.data import catalogue
 from pvcalc.handbook.data.findings import unknown
@@ -245,6 +245,13 @@ class Writer:
         except plan_fence.Fault as fault:
             self.fault(self._line(document, line, *fault.steps), str(fault))
 
+    def doses(self, document, line):
+        """Rows of the dose sheet."""
+        try:
+            return dose_fence.render(self, document, line)
+        except dose_fence.Fault as fault:
+            self.fault(self._line(document, line, *fault.steps), str(fault))
+
     def series(self, document, line):
         """Published results as rows."""
         keys = document.value.get("ids") or []
@@ -300,7 +307,7 @@ class Writer:
 
 FENCES = {"formula": Writer.worked_example, "table": Writer.table, "printed": Writer.printed,
           "picture": Writer.picture, "series": Writer.series, "settings": Writer.settings,
-          "generated": Writer.generated, "plan": Writer.plan, "brief": Writer.brief}
+          "generated": Writer.generated, "plan": Writer.plan, "doses": Writer.doses, "brief": Writer.brief}
 
 
 def result_html(parts):

@@ -71,5 +71,10 @@ def empty_fields(offer):
 
     In single quotes: JSON is full of double ones, and each would take six letters.
     """
+    return f"""<div class="try" data-try='{empty_offer(offer)}'></div>"""
+
+
+def empty_offer(offer):
+    """What a script is offered, as JSON for an attribute in single quotes."""
     text = json.dumps(offer, ensure_ascii=False, separators=(",", ":"))
-    return f"""<div class="try" data-try='{escape(text, quote=False).replace("'", "&#39;")}'></div>"""
+    return escape(text, quote=False).replace("'", "&#39;")

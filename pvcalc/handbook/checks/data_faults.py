@@ -56,6 +56,20 @@ schedule:
   decided_on: 2026-11-25
   review_by: 2027-11-25
 """
+for _key, _value in (("bolus_ml_kg", 5), ("bolus_cap_ml", 250)):
+    SETTINGS += f"""\
+{_key}:
+  title: Volume
+  topic: outflow
+  value: {_value}
+  low: 1
+  high: 500
+  why: Agreed.
+  source: house
+  seen: practice
+  decided_on: 2026-11-25
+  review_by: 2027-11-25
+"""
 SERIES = """\
 restenosis:
   title: Restenosis
@@ -114,7 +128,20 @@ balloon:
   survivors:
     - {line: if a < b, changed: if a <= b, argument: a is never b}
 """
-GOOD = {"sources": SOURCES, "settings": SETTINGS, "series": SERIES, "hazards": HAZARDS, "signoff": SIGNOFF, "mutation": MUTATION}
+DOSES = """\
+volume:
+  label: Volume
+  when: first
+  group: outflow
+  drills: []
+  kind: volume
+  unit: ml
+  choices:
+    - {dose: bolus_ml_kg, most: bolus_cap_ml}
+  fluid: crystalloid
+  beware: Not with froth.
+"""
+GOOD = {"sources": SOURCES, "doses": DOSES, "settings": SETTINGS, "series": SERIES, "hazards": HAZARDS, "signoff": SIGNOFF, "mutation": MUTATION}
 
 # section, words to replace, new words, where the finding stands (words, below), what it says
 DATA = [
@@ -167,6 +194,14 @@ DATA = [
         ("series", "  unit: mmhg\n", "", ("mean_gradient:", ""), "field `unit` is missing"),
         ("series", "fact: D-R21", "fact: R21", ("fact", ""), "must match"),
         ("series", "source: baker1990, abstract", "source: baker1909, abstract", ("source", ""), "nearest: `baker1990`"),
+    ]),
+    Group("A row of the dose sheet", "Name a setting that exists and whose unit is the row's; end with a choice and a strength for whoever is left.", [
+        ("doses", "dose: bolus_ml_kg", "dose: bolus_ml_kgg", ("dose: bolus", ""), "`dose`: bolus_ml_kgg is no dose"),
+        ("doses", "most: bolus_cap_ml", "most: bolus_max_ml", ("dose: bolus", ""), "nearest: `bolus_cap_ml`"),
+        ("doses", "unit: ml", "unit: mg", ("dose: bolus", ""), "ml and mg are no units of one row"),
+        ("doses", "group: outflow", "group: outfow", ("group", ""), "no group of the dose sheet is called `outfow`; nearest: `outflow`"),
+        ("doses", "  fluid: crystalloid\n", "", ("volume:", ""), "field `fluid` is missing"),
+        ("doses", "kind: volume", "kind: bolus", ("volume:", ""), "field `strengths` is missing"),
     ]),
     Group("A hazard, a signature, a survivor", "Name a control and a test that exist; argue each survivor; sign by the command line, never by hand.", [
         ("hazards", "severity: 5", "severity: 6", ("severity", ""), "less than or equal to 5"),

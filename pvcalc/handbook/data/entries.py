@@ -14,14 +14,15 @@ from pvcalc.core.units import is_number
 from pvcalc.handbook.data import test_results
 from pvcalc.handbook.data.findings import Finding, nearest, unknown
 from pvcalc.handbook.data.rules import HOUSE, RULES
-from pvcalc.handbook.data.schemas import SCHEMAS, Hazard, Mutation, Series, Setting, SignOff, Source
+from pvcalc.handbook.data.schemas import SCHEMAS, Dose, Hazard, Mutation, Series, Setting, SignOff, Source
 from pvcalc.handbook.data.yaml_lines import Document, read_document
 
 FOLDER = "kb/_data"
 RECORD = "kb/_record"  # what machines write: signatures, changed lines, the ledger
 RECORDED = ("signoff", "mutation")
 KEY = {"sources": r"[a-z][a-z0-9_]*", "settings": r"[a-z][a-z0-9_]*", "series": r"[a-z][a-z0-9_]*",
-       "hazards": r"[a-z][a-z0-9_-]*", "signoff": r"[a-z][a-z0-9/_-]*", "mutation": r"[a-z][a-z0-9_.]*"}
+       "hazards": r"[a-z][a-z0-9_-]*", "signoff": r"[a-z][a-z0-9/_-]*", "mutation": r"[a-z][a-z0-9_.]*",
+       "doses": r"[a-z][a-z0-9_]*"}
 
 
 @dataclass
@@ -34,6 +35,7 @@ class Data:
     hazards: dict[str, Hazard] = field(default_factory=dict)
     signoff: dict[str, SignOff] = field(default_factory=dict)
     mutation: dict[str, Mutation] = field(default_factory=dict)
+    doses: dict[str, Dose] = field(default_factory=dict)
     tables: dict[str, Document] = field(default_factory=dict)
     unread_tables: list[str] = field(default_factory=list)
     documents: dict[str, Document] = field(default_factory=dict)
@@ -171,6 +173,7 @@ def _link_findings(data):
             if isinstance(raw, dict):
                 yield from _source_link(data, document, section, key, raw)
     yield from _order_findings(data)
+    yield from _dose_findings(data)
 
 
 def _test_findings(root, data):
@@ -197,6 +200,33 @@ def _source_link(data, document, section, key, raw):
     elif not locator:
         yield document.finding((key, "source"),
                                f"{key}: `source` has no locator; write `{source}, table 2` or `{source}, abstract`")
+
+
+def _dose_findings(data):
+    """A row of the dose sheet may only name settings that exist."""
+    document = data.documents.get("doses")
+    for key, record in data.doses.items():
+        for steps, name in dose_settings(record):
+            if name not in document_keys(data, "settings"):
+                yield document.finding((key, *steps), f"{key}: {unknown('setting', name, document_keys(data, 'settings'))}")
+
+
+def dose_settings(record):
+    """(steps to the field, setting) for every setting that a row of the dose sheet names."""
+    for list_of in ("choices", "strengths"):
+        for place, entry in enumerate(getattr(record, list_of)):
+            for part, name in entry.model_dump(by_alias=True, exclude_none=True).items():
+                if part not in ("who", "beware"):
+                    yield (list_of, place, part), name
+    for part in ("when", "beware"):
+        for name in re.findall(r"\[=(\w+)\]", getattr(record, part)):
+            yield (part,), name
+
+
+def document_keys(data, section):
+    """Keys of a file, also of entries that have a fault of their own."""
+    document = data.documents.get(section)
+    return document.value if document is not None and isinstance(document.value, dict) else {}
 
 
 def _order_findings(data):

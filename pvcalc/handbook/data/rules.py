@@ -9,9 +9,12 @@ from decimal import Decimal, InvalidOperation
 
 from pvcalc.core import units
 from pvcalc.core.units import is_number
-from pvcalc.handbook.data.findings import nearest
+from pvcalc.handbook.data.findings import nearest, unknown
+from pvcalc.plan.dose_amounts import dose_of, strength_of
+from pvcalc.plan.doses import DOSE_PARTS, GROUPS, STRENGTH_PARTS
 
 HOUSE = "house"
+DOSE_GROUPS = [group for group, _, _ in GROUPS]
 SEEN_WITHOUT_READING = ("memory", "practice", "derived")
 # A year and a day or two years and a day: the interval is counted in calendar years.
 LONGEST_REVIEW_DAYS = {True: 366, False: 731}
@@ -79,6 +82,42 @@ def mutation_rules(key, raw):
     counts, listed = (raw.get("changes"), raw.get("killed")), raw.get("survivors")
     if all(is_number(count) for count in counts) and isinstance(listed, list) and counts[0] - counts[1] != len(listed):
         yield ("survivors",), f"{len(listed)} survivors are listed, but {counts[0]} changes less {counts[1]} killed are {counts[0] - counts[1]}"
+
+
+def dose_rules(key, raw):
+    """A row has one unit, knows its groups, and ends in a choice and a strength for whoever is left."""
+    if raw.get("group") not in DOSE_GROUPS:
+        yield ("group",), unknown("group of the dose sheet", raw.get("group"), DOSE_GROUPS)
+    kind, fluid = raw.get("kind"), raw.get("fluid")
+    if kind in ("bolus", "ceiling", "protamine") or (kind == "pump" and not fluid):
+        if not raw.get("strengths"):
+            yield (), "field `strengths` is missing; what is drawn up has a strength"
+        else:
+            yield from _open_end(raw, "strengths")
+    if kind == "volume" and not fluid:
+        yield (), "field `fluid` is missing; name the fluid"
+    for list_of, parts in (("choices", DOSE_PARTS), ("strengths", STRENGTH_PARTS)):
+        entries = raw.get(list_of)
+        for at, entry in enumerate(entries if isinstance(entries, list) else []):
+            if isinstance(entry, dict):
+                yield from _one_unit(raw, list_of, at, entry, parts)
+
+
+def _open_end(raw, list_of):
+    last = raw[list_of][-1] if isinstance(raw[list_of], list) else {}
+    if isinstance(last, dict) and (last.get("below") or last.get("who")):
+        yield (list_of, len(raw[list_of]) - 1), f"the last of `{list_of}` is for some only; end with one for whoever is left"
+
+
+def _one_unit(raw, list_of, at, entry, parts):
+    """Mixed units in one row are a thousandfold trap: each setting must be one in the unit of its row."""
+    for part in parts:
+        if isinstance(entry.get(part), str):
+            reader = strength_of if part in ("strength", "from") else dose_of
+            try:
+                reader(entry[part], 1, raw.get("unit"))
+            except ValueError as fault:
+                yield (list_of, at, part), f"`{part}`: {fault}"
 
 
 def _no_faults(raw):
@@ -206,4 +245,4 @@ def _percent_faults(raw):
 
 
 RULES = {"sources": source_rules, "settings": setting_rules, "series": series_rules,
-         "hazards": hazard_rules, "signoff": signoff_rules, "mutation": mutation_rules}
+         "hazards": hazard_rules, "signoff": signoff_rules, "mutation": mutation_rules, "doses": dose_rules}

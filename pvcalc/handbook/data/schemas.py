@@ -157,5 +157,48 @@ class SignOff(Entry):
     note: Words | None = None
 
 
+class DoseChoice(Entry):
+    """Dose, caps and ceiling of one row for those it names; every value is the key of a setting."""
+
+    who: list[Literal["preterm", "newborn", "infant", "child", "adult"]] = []
+    below: Words | None = None
+    dose: Words | None = None
+    high: Words | None = None
+    then: Words | None = None
+    most: Words | None = None
+    total: Words | None = None
+    total_most: Words | None = None
+    ceiling: Words | None = None
+    beware: Words | None = None
+
+
+class DoseStrength(Entry):
+    """The one strength for those it names, or the amount for each kilogram in one syringe, and the ampoule it is made from."""
+
+    who: list[Literal["preterm", "newborn", "infant", "child", "adult"]] = []
+    below: Words | None = None
+    strength: Words | None = None
+    recipe: Words | None = None
+    from_: Annotated[Words | None, Field(alias="from")] = None
+
+
+class Dose(Entry):
+    """A row of the dose sheet: who gets what, in which strength, and the one caution that kills."""
+
+    label: Words
+    when: Words
+    group: Words
+    drills: list[Words]
+    kind: Literal["bolus", "ceiling", "volume", "shock", "gas", "pump", "protamine"]
+    unit: Literal["mg", "micrograms", "ml", "units", "j", "mmol", "ppm"]
+    state: Literal["PLANNED", "READY"] = "READY"
+    rule: Literal["arrest"] | None = None
+    needs: Literal["gap", "gap_shut", "open_duct", "closing_duct"] | None = None
+    choices: Annotated[list[DoseChoice], Field(min_length=1)]
+    strengths: list[DoseStrength] = []
+    fluid: Words | None = None
+    beware: Words
+
+
 SCHEMAS = {"sources": Source, "settings": Setting, "series": Series, "hazards": Hazard, "signoff": SignOff,
-           "mutation": Mutation}
+           "mutation": Mutation, "doses": Dose}

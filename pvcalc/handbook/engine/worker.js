@@ -61,7 +61,10 @@ async function needs(request, { imports, plan, audit, files }) {
     modules = request.from.filter((name) => !data.includes(name));
   } else if (request.op === "plan") {
     modules = ["plan.case", "draw.svg", ...plan];
-    data = ["data.json", "plan.json", ...Object.keys(files).filter((name) => name.startsWith("tables/"))];
+    data = ["data.json", "doses.json", "plan.json", ...Object.keys(files).filter((name) => name.startsWith("tables/"))];
+  } else if (request.op === "doses") {
+    modules = ["plan.doses"];
+    data = ["data.json", "doses.json"];
   } else if (request.op === "audit") {
     modules = ["audit.steps", "draw.svg", "draw.audit", "draw.curve"];
     data = ["data.json", "plan.json", ...audit]; // the published counts are in plan.json

@@ -34,8 +34,9 @@ def data_of(project) -> dict:
               if entry.kind == "proportion"}
     shares = {key: {field: getattr(entry, field) for field in (*fields, "value")} for key, entry in project.data.series.items()
               if entry.kind == "statistic" and entry.unit == "percent"}
+    doses = {name: record.model_dump(by_alias=True, exclude_defaults=True) for name, record in project.data.doses.items()}
     return {"settings": compute.setting_values(project), "notes": notes, "tables": project.written, "series": series,
-            "statistics": shares}
+            "statistics": shares, "doses": doses}
 
 
 def edition_digest(root: Path) -> str:
@@ -90,6 +91,7 @@ def _data_files(project):
     for name, table in data.pop("tables").items():
         part = parts.setdefault(_table_file(table), {"tables": {}})
         part["tables"][name] = {key: value for key, value in table.items() if key not in READ_ON_PAGES}
+    parts["doses.json"] = {name: data.pop(name) for name in ("doses", "notes")}
     parts["plan.json"] = data
     return {name: _json(part).encode() for name, part in parts.items()}
 
@@ -141,7 +143,7 @@ def reduced(direct: dict[str, set[str]]) -> dict[str, set[str]]:
 def _asked_for(project):
     """Every module that a request may name: those that declare a formula or a picture, and the doors of the rest."""
     formulas = [entry.formula for entry in project.formulas.values()]
-    return {catalogue.home_of(made) for made in [*formulas, *svg.PICTURES.values()]} | {"draw.svg", "plan.case", "audit.steps", "page.documents"}
+    return {catalogue.home_of(made) for made in [*formulas, *svg.PICTURES.values()]} | {"draw.svg", "plan.case", "plan.doses", "audit.steps", "page.documents"}
 
 
 def packed(direct: dict[str, set[str]], core: set[str], asked_for: set[str]) -> dict[str, str]:
