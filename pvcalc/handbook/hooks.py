@@ -31,6 +31,7 @@ def on_config(config, **_):
     made = assets.files(loaded)
     config["extra"]["build"] = assets.build_of(made)
     config["extra"]["engine_files"] = made
+    config["extra"]["offline_warning_days"] = loaded.data.value("offline_warning_days")
     return config
 
 

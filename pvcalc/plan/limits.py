@@ -149,10 +149,11 @@ def adult_contrast(data, patient, weight, rate, used, made, missing):
         else:
             missing.append("Cigarroa's contrast rule: " + fault)
     if rate is not None:
-        key = "contrast_renal_amber_ratio"
-        value = setting(data, key) * rate
-        rules.append((value, "volume over filtration rate below " + setting_text(data, key), contrast_renal_ratio.name,
-                      setting_text(data, key) + " × " + show(rate, 1) + " mL/min/1.73 m²; the rule was made with clearance"))
+        key, never = "contrast_renal_amber_ratio", "contrast_renal_red_ratio"
+        most = setting(data, never) * rate
+        rules.append((setting(data, key) * rate, "volume over filtration rate below " + setting_text(data, key), contrast_renal_ratio.name,
+                      setting_text(data, key) + " × " + show(rate, 1) + " mL/min/1.73 m²; the rule was made with clearance; never above "
+                      + setting_text(data, never) + " times the rate, " + show_named(most, "limit_ml")))
     cap = setting(data, "contrast_cap_ml")
     rules.append((cap + 0.0, "the adult cap", "", "setting, whatever the kidney"))
     for value, name, formula, steps in sorted(rules):
