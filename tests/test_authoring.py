@@ -76,6 +76,26 @@ def test_what_looks_like_a_comment_in_code_is_code(root):
     assert "&lt;!-- so --&gt;" in html and "kept" in html
 
 
+@pytest.mark.parametrize("broken", [
+    DRILL.replace("    1. **Operator", "    - **Operator").replace("    2. **Nurse", "    - **Nurse"), DRILL.replace("    1.", "1.").replace("    2.", "2."),
+    "Stop.\n\n1. **Operator:** stop.\n2. **Nurse:** call.\n", "Stop.\n", DRILL.replace("    2. **Nurse:** legs up.\n", "")])
+def test_a_drill_without_its_numbered_steps_in_its_box_stops(root, broken):
+    extension.convert(root, "kb/drills/allergy.md", DRILL)
+    extension.convert(root, "kb/sizing.md", broken)
+    with pytest.raises(extension.AuthorFaults, match="a drill begins with its box") as caught:
+        extension.convert(root, "kb/drills/allergy.md", broken)
+    assert len(caught.value.findings) == 1
+    extension.convert(root, "kb/drills/index.md", broken)
+
+
+def test_every_mark_of_a_merge_is_told_also_in_a_comment_and_a_fence(root):
+    text = "# T\n\n<<<<<<< HEAD\n<!-- a\n||||||| base\n-->\n\n```text\n=======\n```\n>>>>>>> other\n"
+    with pytest.raises(extension.AuthorFaults) as caught:
+        extension.convert(root, PAGE, text)
+    assert [finding.line for finding in caught.value.findings] == [3, 5, 9, 11]
+    extension.convert(root, PAGE, "# T\n\n========\n\nx <<<<<<< y\n\n```text\n>>>>>>>> other\n```\n")
+
+
 def test_every_word_of_every_drill_stands_on_its_page(root, loaded):
     for path in sorted((root / "kb/drills").glob("*.md")):
         shown, text, first = front_matter.source(root, path)

@@ -108,11 +108,9 @@ def on_page_content(html, page, config, **_):
         if mark in html and "<code" not in html.split(mark)[0][-40:]:
             raise PluginError(f"kb/{page.file.src_uri}: “{mark}” was left raw on the page")
     from pvcalc.handbook import reference
-    from pvcalc.handbook.authoring import extension as authoring
     from pvcalc.handbook.data import project
     from pvcalc.handbook.publish import theme_patches
     loaded, finished = project.of(Path(config["config_file_path"]).parent), _extension(config).finished
-    authoring.vanished_text(finished, html)
     loaded.converted[finished.slug] = finished
     status = reference.page_status(loaded, finished, page.file.content_string)
     return theme_patches.spaced(html + status)

@@ -9,10 +9,11 @@ from dataclasses import dataclass, field
 from pathlib import Path
 
 from markdown.extensions import Extension
+from markdown.postprocessors import Postprocessor
 from markdown.preprocessors import Preprocessor
 from markdown.treeprocessors import Treeprocessor
 
-from pvcalc.handbook.authoring import fences, comments, inline, layers, front_matter, prose, vanished
+from pvcalc.handbook.authoring import fences, comments, inline, layers, front_matter, prose, structure, vanished
 from pvcalc.handbook.data import project
 from pvcalc.handbook.data.findings import AuthorFaults, Finding
 
@@ -101,8 +102,14 @@ class Handbook(Extension):
     def extendMarkdown(self, md):  # noqa: N802, the library's name
         md.registerExtension(self)
         # Before every other preprocessor (normalising is 30, the fenced-code ones 25): marks must not reach them.
-        md.preprocessors.register(Marks(md, self), "handbook", 29)
+        marks = Marks(md, self)
+        md.preprocessors.register(marks, "handbook", 29)
+        # Before the one that highlights code (30): an indented block still stands in the tree then.
+        md.treeprocessors.register(Shape(md, marks), "handbook-shape", 60)
         md.treeprocessors.register(AlignmentClasses(md), "handbook-alignment", 0)
+        md.treeprocessors.register(Settled(md, marks), "handbook-settled", -10)
+        # After every other one: what is missing now is missing on the page.
+        md.postprocessors.register(Judge(md, marks), "handbook-judge", -10)
 
 
 class Marks(Preprocessor):
@@ -111,13 +118,17 @@ class Marks(Preprocessor):
     def __init__(self, md, extension):
         super().__init__(md)
         self.extension = extension
+        self.page = None  # the page being converted; none for a text in the middle of one
+        self.settled = False  # true once the tree of the page is whole
 
     def run(self, lines):
-        loaded = project.of(self.extension.getConfig("root"))
+        loaded, self.page, self.settled = project.of(self.extension.getConfig("root")), None, False
         if self.extension.inside_page:
             return [self.md.htmlStash.store(fences.rich(loaded, None, line)) if inline.TOKENS.search(line) and "`" not in line
                     else line for line in lines]
-        page = self.extension.next_page()
+        page = self.page = self.extension.next_page()
+        for number, message in structure.merge_faults(lines):
+            page.fault(number, message)
         self.writer = fences.Writer(loaded, page, self.md.htmlStash.store)
         self.inline = inline.Inline(loaded, page, self.md.htmlStash.store)
         self.writer.headings = layers.headings(lines)
@@ -125,8 +136,6 @@ class Marks(Preprocessor):
         out = self._convert(lines, page)
         out += self._sources(loaded, page)
         self.extension.finished = page
-        if page.findings:
-            raise AuthorFaults(sorted(page.findings, key=lambda finding: finding.line))
         return out
 
     def _convert(self, lines, page):
@@ -185,6 +194,48 @@ class Marks(Preprocessor):
             return []
         # Without an empty line behind it: Markdown would set the list into a paragraph.
         return ["", "## Sources", "", self.md.htmlStash.store(inline.sources_list(loaded, page))]
+
+
+class Shape(Treeprocessor):
+    """Looks for what a slip of indent did to a page."""
+
+    def __init__(self, md, marks):
+        super().__init__(md)
+        self.marks = marks
+
+    def run(self, root):
+        page = self.marks.page
+        if page and not page.findings:  # a fence that was not made leaves a shape of its own
+            for line, message in structure.tree_faults(root, page):
+                page.fault(line, message)
+
+
+class Settled(Treeprocessor):
+    """Notes that the tree is whole: the table of contents runs each heading through every postprocessor before that."""
+
+    def __init__(self, md, marks):
+        super().__init__(md)
+        self.marks = marks
+
+    def run(self, root):
+        self.marks.settled = True
+
+
+class Judge(Postprocessor):
+    """Stops a page with faults, once it is whole, and one that has lost words of its author."""
+
+    def __init__(self, md, marks):
+        super().__init__(md)
+        self.marks = marks
+
+    def run(self, text):
+        page = self.marks.page if self.marks.settled else None
+        if page and not page.findings:  # a mark that was not replaced stands in the way
+            for line, message in vanished.faults(page.written, text):
+                page.fault(line, message)
+        if page and page.findings:
+            raise AuthorFaults(sorted(page.findings, key=lambda finding: finding.line))
+        return text
 
 
 class AlignmentClasses(Treeprocessor):
@@ -251,20 +302,8 @@ def convert(root: Path, path: str, text: str, first_line: int = 1, draft: bool =
     """
     import markdown
     extension = Handbook(root=str(root), page=path, first_line=first_line, draft=draft)
-    html = markdown.markdown(text, extensions=[extension, "tables", "admonition", "attr_list", "def_list", "toc", "pymdownx.details"])
-    vanished_text(extension.finished, html)
+    html = markdown.markdown(text, extensions=[extension, "tables", "admonition", "attr_list", "def_list", "toc", "fenced_code", "pymdownx.details"])
     return html, extension.finished
-
-
-def vanished_text(page: Page, html: str) -> None:
-    """Stop on text of a page that is not in its HTML.
-
-    Raises: AuthorFaults.
-    """
-    for line, message in vanished.faults(page.written, html):
-        page.fault(line, message)
-    if page.findings:
-        raise AuthorFaults(page.findings)
 
 
 def gathered(loaded, slug: str) -> Page:

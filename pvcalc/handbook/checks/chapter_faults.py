@@ -98,6 +98,10 @@ AUTHOR = [
          ["“Stop adrenaline Do not give it”", "Markdown swallowed it"]),
         ("a sentence behind braces", "Do not pull the wire.\n{: .stop }\n", 2, ["does not stand on the page"]),
     ]),
+    Group("What a merge or a slip of indent leaves", "Keep one version; mend the indent; write the steps of a drill as a numbered list in its box.", [
+        ("a mark of a merge", "# T\n\nStop.\nGo.\n>>>>>>> other\n", 5, ["what a merge writes"]),
+        ("a sentence indented into code", "# T\n\nStop.\n\n    Give adrenaline by vein.\n", 5, ["“Give adrenaline by vein.” stands as code"]),
+    ]),
     Group("Typography that changes a number", "Use a true minus, an en dash or “to” for a range, a decimal point, and a space before %.", [
         ("hyphen for a minus", "The z-score was -2 at birth [practice].", 1, ["minus sign"]),
         ("hyphen for a range", "Wait 5-10 min each time [practice].", 1, ["hyphen"]),
