@@ -87,15 +87,16 @@ def test_what_must_never_be_said_is_noticed_as_whole_words_only():
     case = case_of(never=[{"any": ["now"], **STATEMENT}])
     assert expected.failures(case, reply_of("not known")) == []
     assert expected.failures(case, reply_of("protamine now 6.3 mg"))
-    beside = case_of(never=[{"any": ["1 mg"], "beside": "adrenaline", **STATEMENT}])
-    assert expected.failures(beside, reply_of("Atropine 1 mg")) == []
-    assert expected.failures(beside, reply_of("Adrenaline 1 mg"))
+    together = case_of(never=[{"all": ["adrenaline", "1 mg"], **STATEMENT}])
+    assert expected.failures(together, reply_of("Atropine 1 mg", "Adrenaline 0.1 mg")) == []
+    assert expected.failures(together, reply_of("Adrenaline 1 mg"))
 
 
 @pytest.mark.parametrize("wanted, actual, met", [
     ({"grade": "severe"}, {"grade": "severe"}, True), ({"grade": "severe"}, {"grade": "mild"}, False),
     ({"doubts": ["low_flow"]}, {"doubts": ["low_flow", "newborn"]}, True), ({"doubts": ["low_flow"]}, {"doubts": []}, False),
     ({"stop": {"not": ["no_frame"]}}, {"stop": []}, True), ({"stop": {"not": ["no_frame"]}}, {"stop": ["no_frame"]}, False),
+    ({"grade": {"not": ["mild"]}}, {"grade": "severe"}, True), ({"grade": {"not": ["mild"]}}, {"grade": "mild"}, False),
     ({"stop": []}, {"stop": ["no_frame"]}, False), ({"balloon_mm": [20]}, {"balloon_mm": [20, 20]}, False),
     ({"treat": {"yes": 2}}, {"treat": {"yes": 2, "no": 1}}, True), ({"treat": {"yes": 2}}, {"treat": {"yes": 1}}, False),
 ])

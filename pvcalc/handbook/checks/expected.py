@@ -37,6 +37,13 @@ class Statement(Entry):
     by: Words
 
 
+def one_kind(statement):
+    """A statement has `any` or `all`, one of the two."""
+    if bool(statement.any) == bool(statement.all):
+        raise ValueError("needs `any` or `all`, one of the two")
+    return statement
+
+
 class Says(Statement):
     """`any`: one of these phrases stands in the text. `all`: these stand together on one line.
 
@@ -46,20 +53,16 @@ class Says(Statement):
     any: list[Words] = []
     all: list[Words] = []
     within: Annotated[int, Field(strict=True, ge=1, le=40)] | None = None
-
-    @model_validator(mode="after")
-    def _one_kind(self):
-        if bool(self.any) == bool(self.all):
-            raise ValueError("needs `any` or `all`, one of the two")
-        return self
+    _one_kind = model_validator(mode="after")(one_kind)
 
 
 class Never(Statement):
-    """None of these phrases stands anywhere in the text; with `beside`, none on a line that has that word."""
+    """`any`: none of these phrases stands in the text. `all`: no line holds all of these."""
 
-    any: Annotated[list[Words], Field(min_length=1)]
-    beside: Words | None = None
+    any: list[Words] = []
+    all: list[Words] = []
     within: Annotated[int, Field(strict=True, ge=1, le=40)] | None = None
+    _one_kind = model_validator(mode="after")(one_kind)
 
 
 class Answers(Statement):
@@ -276,18 +279,17 @@ def _unsaid(statement, lines):
 
 def _said(statement, lines):
     for line in lines[:statement.within] if statement.within else lines:
-        if statement.beside and normal(statement.beside) not in line:
-            continue
-        for phrase in statement.any:
-            # A whole word: "now" is not in "known", "mild" may stand inside "mildly".
-            if re.search(rf"(?<!\w){re.escape(normal(phrase))}(?!\w)", line):
-                yield f"says {phrase!r} in “{line[:160]}” ({statement.ground})"
+        for phrases in [[phrase] for phrase in statement.any] or [statement.all]:
+            # Whole words: "now" is not in "known", and "1 mg" is not in "0.1 mg".
+            if all(re.search(rf"(?<![\w.]){re.escape(normal(phrase))}(?!\w)", line) for phrase in phrases):
+                yield f"says {' with '.join(map(repr, phrases))} in “{line[:160]}” ({statement.ground})"
 
 
 def agrees(name, wanted, actual) -> bool:
     """Whether one word of the verdict is as expected."""
     if isinstance(wanted, dict) and set(wanted) == {"not"}:
-        return not set(wanted["not"]) & set(actual or [])
+        held = actual if isinstance(actual, list) else [actual]
+        return not [one for one in wanted["not"] if one in held]
     if isinstance(wanted, dict):
         return isinstance(actual, dict) and all(actual.get(key) == value for key, value in wanted.items())
     if name in CONTAINED and isinstance(wanted, list):

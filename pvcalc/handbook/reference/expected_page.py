@@ -33,7 +33,7 @@ def expected_page(project, page):
 def _case_html(key, case, unmet):
     typed = "; ".join(_input_words(name, value) for name, value in case.given.items())
     rows = [("Says", _phrases(one), one.ground, one.by) for one in case.says]
-    rows += [("Never", ", ".join(f"“{phrase}”" for phrase in one.any), one.ground, one.by) for one in case.never]
+    rows += [("Never", _phrases(one), one.ground, one.by) for one in case.never]
     rows += [("Judges", ", ".join(f"{name.replace('_', ' ')}: {_value(value)}" for name, value in one.items()
                                   if name not in ("ground", "by")), one["ground"], one["by"]) for one in case.verdict]
     rows += [("Row", f"{one.table}: {one.answer}", one.ground, one.by) for one in case.answers]
