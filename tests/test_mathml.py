@@ -4,9 +4,7 @@ from xml.etree import ElementTree
 
 import pytest
 
-from pvcalc.handbook.authoring import mathml
-from pvcalc.handbook.data import catalogue
-from pvcalc.handbook.publish import mathfont
+from pvcalc.handbook import catalogue, mathfont, mathml
 
 EQUATIONS = {name: entry.text.latex for name, entry in catalogue.load().items() if entry.text.latex}
 

@@ -2,10 +2,7 @@
 
 import pytest
 
-from pvcalc.decision.vocabulary import (
-    PHRASES, QUANTITIES, choice_words, choices_words, comparison_words, name_words, number_words, value_words,
-    word_shown,
-)
+from pvcalc.vocabulary import PHRASES, QUANTITIES, choice_words, choices_words, comparison_words, name_words, number_words, value_words, word_shown
 
 MMHG = "\u00a0mmHg"
 

@@ -1,1 +1,0 @@
-"""An audit file through the published definitions: rows, counts, then words."""

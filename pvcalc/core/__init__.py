@@ -1,1 +1,0 @@
-"""Numbers, units, formulas and refusals: what every room stands on. It knows no medicine."""

@@ -1,1 +1,0 @@
-"""Formulas of the clinic: one source, one function. They rest on the core alone."""

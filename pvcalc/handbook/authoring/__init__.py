@@ -1,1 +1,0 @@
-"""The writing of a chapter: fences, inline marks, and the numbers they compute."""

@@ -1,1 +1,0 @@
-"""What stops or qualifies an edition: lint, ledger, signatures, review dates, planted faults."""

@@ -1,1 +1,0 @@
-"""The engine of the browser: its files, and the same engine under node."""

@@ -1,1 +1,0 @@
-"""What a block of a page shows, and the one door through which the browser asks."""

@@ -1,1 +1,0 @@
-"""One patient through the whole handbook: inputs, numbers, then words."""

@@ -1,1 +1,0 @@
-"""The balloon and the annulus: ratio, two balloons, calibration, zones, what a shelf offers."""

@@ -1,1 +1,0 @@
-"""Counts, intervals, sample sizes, charts that watch a series, event-free curves."""
