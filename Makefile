@@ -7,7 +7,7 @@
 #   make gates       the built site before judges: HTML, Lighthouse, the theme's successor (needs Chromium, nginx)
 #   make first-minutes  what a newcomer does first, in a fresh copy without caches, with the times
 #   make bench       timings, and 100,000 random inputs a formula in both interpreters
-#   make mutants MODULES="gradient body"   change every constant and operator: does a test notice?
+#   make mutants MODULES="sizing.ratio sizing.balloon"   change every constant and operator: does a test notice?
 #   make table-mutants  the same for every condition and answer of the decision tables
 
 PYTHON ?= $(firstword $(foreach name,python3 python3.13 python3.12 python3.11,\
@@ -18,7 +18,7 @@ WORKERS ?= 2
 # A file stays with one worker, for what it builds once; the long ones first (tests/conftest.py).
 SHARED_OUT := --dist loadfile --no-loadscope-reorder
 BENCH_CASES ?= 100000
-MODULES ?= gradient body sizing belt calibration shelf balloon
+MODULES ?= formulas.pressure_gradient formulas.body_size sizing.ratio sizing.two_balloons sizing.calibration sizing.inventory sizing.balloon
 
 PY := .venv/bin/python
 ENGINE := pvcalc/handbook/engine
@@ -49,13 +49,13 @@ $(PACKAGES): pyproject.toml .ci/constraints.txt
 	@touch $@
 
 # npm of this machine, or the one a Python package carries. Every archive is checked against the lock's digest.
-$(ENGINE_READY): $(PACKAGES) $(ENGINE)/package.json $(ENGINE)/package-lock.json pvcalc/handbook/mathfont.py pvcalc/handbook/textfont.py
+$(ENGINE_READY): $(PACKAGES) $(ENGINE)/package.json $(ENGINE)/package-lock.json pvcalc/handbook/publish/mathfont.py pvcalc/handbook/publish/textfont.py
 	@echo "Installing the browser engine"
 	@{ command -v npm && node -e 'process.exit(parseInt(process.versions.node) < 18 ? 1 : 0)'; } >/dev/null 2>&1 \
 	    || $(PIP) -e '.[wheelnode]'
 	@PATH="$(CURDIR)/.venv/bin:$$PATH" npm ci --prefix $(ENGINE) --userconfig $(ENGINE)/.npmrc --ignore-scripts --loglevel=error
-	@$(PY) -m pvcalc.handbook.mathfont
-	@$(PY) -m pvcalc.handbook.textfont
+	@$(PY) -m pvcalc.handbook.publish.mathfont
+	@$(PY) -m pvcalc.handbook.publish.textfont
 	@touch $@
 
 site: setup
@@ -73,7 +73,7 @@ check-fast: setup
 	@HYPOTHESIS_PROFILE=fast $(PY) -m pytest -n $(WORKERS) $(SHARED_OUT) -m "not browser" $(ARGS)
 
 release: site
-	@$(PY) -m pvcalc.handbook.release site build/release
+	@$(PY) -m pvcalc.handbook.publish.release site build/release
 
 gates: site $(GATES)/node_modules/.ready
 	@failed=0; for judge in html phone successor; do $(PY) $(GATES)/$$judge.py site || failed=1; done; exit $$failed

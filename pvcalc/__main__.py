@@ -2,6 +2,6 @@
 
 import sys
 
-from pvcalc.handbook.cli import main
+from pvcalc.handbook.cli.commands import main
 
 sys.exit(main())

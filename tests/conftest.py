@@ -58,7 +58,7 @@ def root():
 @pytest.fixture(scope="session")
 def loaded(root):
     """The handbook's formulas, data and tables, read once."""
-    from pvcalc.handbook import project
+    from pvcalc.handbook.data import project
     return project.load(root)
 
 
@@ -79,8 +79,8 @@ def chromium():
 
 @pytest.fixture(scope="session")
 def engine():
-    """The reader's engine, running under node; `engine.reply(text)` answers like `pvcalc.bridge.reply`."""
-    from pvcalc.handbook.engine import Engine
+    """The reader's engine, running under node; `engine.reply(text)` answers like `pvcalc.page.bridge.reply`."""
+    from pvcalc.handbook.engine.process import Engine
     with Engine() as running:
         yield running
 

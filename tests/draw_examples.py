@@ -4,8 +4,8 @@ import functools
 import math
 import xml.etree.ElementTree as ElementTree
 
-from pvcalc import draw
-from pvcalc.handbook import catalogue
+from pvcalc.draw import svg
+from pvcalc.handbook.data import catalogue
 
 catalogue.load()
 SVG = "{http://www.w3.org/2000/svg}"
@@ -146,7 +146,7 @@ IDS = [f"{name}-{sum(1 for before, _ in INPUTS[:place] if before == name)}" for 
 
 def parsed(name, inputs, picture_id="one"):
     """A picture as a tree of elements."""
-    return ElementTree.fromstring(draw.picture(name, inputs, picture_id))
+    return ElementTree.fromstring(svg.picture(name, inputs, picture_id))
 
 
 @functools.cache

@@ -10,8 +10,8 @@ import json
 import xml.etree.ElementTree as ElementTree
 from pathlib import Path
 
-from pvcalc import draw
-from pvcalc.errors import PvcalcError
+from pvcalc.core.errors import PvcalcError
+from pvcalc.draw import svg
 from tests.draw_examples import INPUTS
 from tests.drawn_shapes import NUMBER, pieces_of
 
@@ -27,7 +27,7 @@ def drawings(pictures):
     for name, inputs in INPUTS:
         if name in pictures:
             try:
-                found.append(draw.picture(name, inputs, "one"))
+                found.append(svg.picture(name, inputs, "one"))
             except PvcalcError as refusal:
                 found.append(str(refusal))
     return found

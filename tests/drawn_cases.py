@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from pvcalc.zones import zone_for
+from pvcalc.sizing.zones import zone_for
 from tests.draw_examples import IDS, INPUTS, example
 from tests.drawn_axes import close, corners, shapes
 

@@ -2,7 +2,7 @@
 
 import math
 
-from pvcalc.errors import OutOfRange, Refusal
+from pvcalc.core.errors import OutOfRange, Refusal
 
 
 def refused_as_out_of_range(made, inputs, field):

@@ -14,7 +14,7 @@ from pathlib import Path
 ROOT = Path(__file__).parents[1]
 PAGE = ROOT / "kb" / "reference" / "first-minutes.md"
 # What a step must print for a newcomer to know that it worked.
-WANTED = {" calc ": "22.1", " ledger ": "+ ", "diff": "kb/_data/ledger.txt"}
+WANTED = {" calc ": "22.1", " ledger ": "+ ", "diff": "kb/_record/ledger.txt"}
 
 
 def commands() -> list[str]:

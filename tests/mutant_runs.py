@@ -150,7 +150,7 @@ class Warm:
 
 def hold_project(root):
     """Read the data and tables once for all forks: what the unchanged text read is what the changed one is asked about."""
-    from pvcalc.handbook import project
+    from pvcalc.handbook.data import project
     held, read = project.load(root), project.load
     project.load = lambda root: held if Path(root).resolve() == held.root else read(root)
 
@@ -239,7 +239,7 @@ def warm(tree, root, module, stages, link, near_end):
     if os.fork() == 0:
         try:
             near_end.close()
-            target = Path(tree) / "pvcalc" / f"{module}.py"
+            target = mutant_pictures.path_of(tree, module)
             original = target.read_text(encoding="utf-8")
             with mutant_swap.Loading(target) as loading:
                 enter(tree, root)
@@ -254,7 +254,7 @@ class Runner:
 
     def __init__(self, tree, root, module, stages):
         self.tree, self.root, self.module, self.stages, self.usual = tree, root, module, stages, {}
-        self.target = Path(tree) / "pvcalc" / f"{module}.py"
+        self.target = mutant_pictures.path_of(tree, module)
         self.original = self.target.read_text(encoding="utf-8")
         self.link, far_end = multiprocessing.Pipe()
         warm(tree, root, module, stages, far_end, self.link)
@@ -276,7 +276,7 @@ class Runner:
     def tried(self, changed, stages):
         """The outcome of one change, asked of the tests of `stages`."""
         self.target.write_text(changed, encoding="utf-8")
-        for compiled in (self.target.parent / "__pycache__").glob(f"{self.module}.*"):
+        for compiled in (self.target.parent / "__pycache__").glob(f"{self.target.stem}.*"):
             compiled.unlink()  # two changes within one second may have the same size
         concerned = mutant_swap.concerned(self.original, changed)
         pictures = _pictures(self.root, self.module, concerned)

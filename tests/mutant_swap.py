@@ -148,14 +148,14 @@ def redeclare(original, changed, path):
 
     Returns the examples that changed (none when a limit did), or None when it cannot.
     """
-    core = sys.modules["pvcalc.formula"]
+    core = sys.modules["pvcalc.core.formula"]
     formulas_before, printed_before, pictures_before = declared_before(original, path)
     formulas, printed, pictures = _declared(core, changed, path)
     if list(formulas_before) != list(formulas) or len(printed_before) != len(printed) or list(pictures_before) != list(pictures):
         return None
     for name, new in pictures.items():
         if _told(new) != pictures_before[name]:
-            sys.modules["pvcalc.draw"].PICTURES[name].__dict__.update({"limits": new.limits, "arguments": new.arguments})
+            sys.modules["pvcalc.draw.svg"].PICTURES[name].__dict__.update({"limits": new.limits, "arguments": new.arguments})
     loaded = {made.name: made for made in core.FORMULAS}
     for name, new in formulas.items():
         if _told(new) != formulas_before[name]:
@@ -174,25 +174,31 @@ def redeclare(original, changed, path):
 @functools.cache
 def declared_before(original, path):
     """What the unchanged text declares; asked for once before the forks, so that no child runs it again."""
-    formulas, printed, pictures = _declared(importlib.import_module("pvcalc.formula"), original, path)
+    formulas, printed, pictures = _declared(importlib.import_module("pvcalc.core.formula"), original, path)
     return [{name: _told(made) for name, made in formulas.items()}, [_told(one) for one in printed],
             {name: _told(made) for name, made in pictures.items()}]
 
 
 def _declared(core, text, path):
     """What running a module's text adds to the registers, which stay as they were."""
-    drawing = sys.modules.get("pvcalc.draw")
+    drawing = sys.modules.get("pvcalc.draw.svg")
     drawn = drawing.PICTURES if drawing else {}
     kept, kept_pictures = (core.FORMULAS[:], core.PRINTED[:]), dict(drawn)
     core.FORMULAS[:], core.PRINTED[:] = [], []
     drawn.clear()
     try:
-        exec(compile(text, str(path), "exec"), {"__name__": f"pvcalc.{path.stem}", "__file__": str(path)})
+        exec(compile(text, str(path), "exec"), {"__name__": _module_at(path), "__file__": str(path)})
         return {made.name: made for made in core.FORMULAS}, core.PRINTED[:], dict(drawn)
     finally:
         core.FORMULAS[:], core.PRINTED[:] = kept
         drawn.clear()
         drawn.update(kept_pictures)
+
+
+def _module_at(path):
+    """Dotted name of a module from its path."""
+    parts = Path(path).with_suffix("").parts
+    return ".".join(parts[len(parts) - 1 - parts[::-1].index("pvcalc"):])
 
 
 def _told(one):
@@ -229,8 +235,8 @@ def is_constant(original, changed, path, ran, tests):
     code = compile(original, str(path), "exec")
     if _read_on_loading(code, name) or any(name in one.co_names for one in ran if not one.co_name.startswith("<module")):
         return False
-    folder = Path(path).parent
-    others = [one for one in folder.glob("*.py") if one != Path(path)] + [folder.parent / one for one in tests]
+    root = next(one for one in Path(path).parents if one.name == "pvcalc")
+    others = [one for one in root.rglob("*.py") if one != Path(path)] + [root.parent / one for one in tests]
     return not any(re.search(rf"\b{name}\b", _text(one)) for one in others)
 
 

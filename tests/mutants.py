@@ -1,6 +1,6 @@
 """Change one constant, operator or comparison of a module at a time: does a test notice?
 
-    python tests/mutants.py gradient body       (or: make mutants MODULES="gradient body")
+    python tests/mutants.py sizing.ratio formulas.body_size       (or: make mutants MODULES="sizing.ratio")
 
 cosmic-ray finds and makes the changes (one session file a module, kept under build/mutants). Each change is
 tried in a copy of the tree, never in this one: in a forked child of a process that has loaded the tests already or,
@@ -26,13 +26,13 @@ from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parent))
 
-from mutant_pictures import is_drawing, reached  # noqa: E402  lies beside this script and loads nothing of the package
+from mutant_pictures import is_drawing, path_of, reached  # noqa: E402  lies beside this script and loads nothing of the package
 
 ROOT = Path(__file__).resolve().parent.parent
 LEAST_SCORE = 95.0
 WITHIN = "within a pixel"  # the outcome of a change that no test notices and that moves no stroke further
 COPIED = ("pvcalc", "tests", "kb", "site_overrides", "pyproject.toml", "mkdocs.yml")
-# Tests that go through every formula; those of one module stand in tests/test_<module>*.py and run first.
+# Tests that go through every formula; those of one module stand in tests/test_<name>*.py and run first.
 COMMON = ("test_printed.py", "test_limits.py", "test_properties.py")
 SLOW = ("test_interpreters.py", "test_shared_lint.py", "test_authoring.py", "test_data.py", "test_hazards.py",
         "test_signing.py", "test_mutation.py", "test_draw.py")  # and none of them sees a wrong number first
@@ -42,26 +42,26 @@ PRELOADED = ("pytest", "hypothesis", "hypothesis.strategies", "xdist", "ruamel.y
 
 # What every table, plan and page passes through is named by many files or by none: the quick ones that look at it closest.
 CLOSEST = {
-    "conditions": ["test_conditions.py", "test_decision.py"],
-    "decision": ["test_decision_report.py", "test_decision.py"],
-    "decision_words": ["test_decision_report.py", "test_live_documents.py", "test_decision.py"],
-    "vocabulary": ["test_vocabulary.py", "test_decision.py"],
-    "order": ["test_order.py"],
-    "bridge": ["test_bridge.py"],
-    "live": ["test_live.py"],
-    "live_documents": ["test_live_documents.py", "test_decision.py"],
-    "plan_known": ["test_plan_known.py", "test_plan.py"],
-    "plan": ["test_plan_whole.py", "test_plan.py"],
-    "plan_tasks": ["test_plan_tasks.py", "test_plan.py"],
-    "plan_derived": ["test_plan_derived.py", "test_plan.py"],
-    "plan_drugs": ["test_plan_drugs.py", "test_plan.py"],
-    "plan_documents": ["test_plan_documents.py", "test_plan.py"],
-    "plan_sizing": ["test_plan_sizing.py", "test_plan.py"],
-    "plan_limits": ["test_plan_limits.py", "test_plan.py"],
-    "plan_inputs": ["test_plan_inputs.py"],
-    "plan_text": ["test_plan_text.py", "test_plan.py"],
-    "units": ["test_units_in_decimals.py", "test_units.py"],
-    "formula": ["test_formula.py"],
+    "decision.conditions": ["test_conditions.py", "test_decision.py"],
+    "decision.evaluate": ["test_decision_report.py", "test_decision.py"],
+    "decision.words": ["test_decision_report.py", "test_live_documents.py", "test_decision.py"],
+    "decision.vocabulary": ["test_vocabulary.py", "test_decision.py"],
+    "core.sorting": ["test_order.py"],
+    "page.bridge": ["test_bridge.py"],
+    "page.block": ["test_live.py"],
+    "page.documents": ["test_live_documents.py", "test_decision.py"],
+    "plan.settings": ["test_plan_known.py", "test_plan.py"],
+    "plan.case": ["test_plan_whole.py", "test_plan.py"],
+    "plan.tasks": ["test_plan_tasks.py", "test_plan.py"],
+    "plan.derived": ["test_plan_derived.py", "test_plan.py"],
+    "plan.drugs": ["test_plan_drugs.py", "test_plan.py"],
+    "plan.documents": ["test_plan_documents.py", "test_plan.py"],
+    "plan.sizing": ["test_plan_sizing.py", "test_plan.py"],
+    "plan.limits": ["test_plan_limits.py", "test_plan.py"],
+    "plan.inputs": ["test_plan_inputs.py"],
+    "plan.words": ["test_plan_text.py", "test_plan.py"],
+    "core.units": ["test_units_in_decimals.py", "test_units.py"],
+    "core.formula": ["test_formula.py"],
 }
 
 
@@ -75,13 +75,13 @@ def stages_for(module):
     if module in CLOSEST:
         return [([f"tests/{name}"], []) for name in CLOSEST[module]]
     if is_drawing(module):
-        own = [f"{PICTURES}_strokes.py" if module == "draw" else f"tests/test_{module}.py"]
+        own = [f"{PICTURES}_strokes.py" if module == "draw.svg" else f"{PICTURES}_{module.removeprefix('draw.')}.py"]
         all_files = [f"tests/{path.name}" for path in sorted((ROOT / "tests").glob("test_draw*.py"))]
-        named = {f"tests/test_{path.stem}.py" for path in (ROOT / "pvcalc").glob("draw_*.py")} | {f"{PICTURES}_strokes.py"}
+        named = {f"{PICTURES}_{path.stem}.py" for path in (ROOT / "pvcalc" / "draw").glob("*.py")} | {f"{PICTURES}_strokes.py"}
         pictures = sorted(set().union(*reached(ROOT, module).values()))
         return [(own, [])] * (own[0] in all_files) + [([name for name in all_files if name not in named], pictures)]
     own = [f"tests/{path.name}" for path in sorted((ROOT / "tests").glob("test_*.py"))
-           if path.name not in COMMON + SLOW and (path.stem.startswith(f"test_{module}") or _names(path, module))]
+           if path.name not in COMMON + SLOW and (path.stem.startswith(f"test_{module.rpartition('.')[2]}") or _names(path, module))]
     chosen = formulas_of(module)
     common = [([f"tests/{name}"], chosen) for name in COMMON if chosen and (ROOT / "tests" / name).exists()]
     return common[:2] + [(own, [])] * bool(own) + common[2:]
@@ -89,13 +89,13 @@ def stages_for(module):
 
 def _names(path, module):
     """True for a file that imports the module; one that starts the reader's engine is asked about its own module alone."""
-    text = path.read_text(encoding="utf-8")
-    return "handbook.engine" not in text and re.search(rf"pvcalc\.{module}\b|from pvcalc import [^\n]*\b{module}\b", text)
+    text, (room, _, name) = path.read_text(encoding="utf-8"), module.rpartition(".")
+    return "handbook.engine" not in text and re.search(rf"pvcalc\.{room}\.{name}\b|from pvcalc\.{room} import [^\n]*\b{name}\b", text)
 
 
 def formulas_of(module):
     """Names of the formulas declared in a module, read from its text."""
-    tree = ast.parse((ROOT / "pvcalc" / f"{module}.py").read_text(encoding="utf-8"))
+    tree = ast.parse(path_of(ROOT, module).read_text(encoding="utf-8"))
     return [node.name for node in tree.body if isinstance(node, ast.FunctionDef) and node.decorator_list]
 
 
@@ -179,7 +179,7 @@ def session_of(module, again=False):
 
     folder = ROOT / "build" / "mutants"
     folder.mkdir(parents=True, exist_ok=True)
-    session, tried, source = folder / f"{module}.sqlite", folder / f"{module}.py.txt", ROOT / "pvcalc" / f"{module}.py"
+    session, tried, source = folder / f"{module}.sqlite", folder / f"{module}.py.txt", path_of(ROOT, module)
     if again and session.exists() and tried.exists() and tried.read_bytes() == source.read_bytes():
         return WorkDB(str(session), WorkDB.Mode.open)
     session.unlink(missing_ok=True)
@@ -202,7 +202,7 @@ def record(database, job_id, outcome, diff):
 def try_module(module, workers, write=False, again=False):
     """Try every change of one module; returns the score in per cent.
 
-    `write` keeps the result in kb/_data/mutation.yml; `again` tries only what survived or was not reached last time,
+    `write` keeps the result in kb/_record/mutation.yml; `again` tries only what survived or was not reached last time,
     after a test was added.
     """
     import mutant_runs  # lies beside this script; `tests` itself must stay unloaded here, the copies bring their own
@@ -244,7 +244,7 @@ def _work(module, runners, stages, database):
     processes = [multiprocessing.Process(target=worker, args=(module, runner, stages_of, jobs, results)) for runner in runners]
     for process in processes:
         process.start()
-    evidence = evidence_lines((ROOT / "pvcalc" / f"{module}.py").read_text(encoding="utf-8"))
+    evidence = evidence_lines(path_of(ROOT, module).read_text(encoding="utf-8"))
     kinds = {item.job_id: "examples" if item.mutations[0].start_pos[0] in evidence else "formulas"
              for item in database.work_items}
     items = [(item.job_id, item.mutations[0].operator_name, dict(item.mutations[0].operator_args or {}),
@@ -301,7 +301,7 @@ def main():
     parser = argparse.ArgumentParser(description=__doc__.splitlines()[0])
     parser.add_argument("modules", nargs="+")
     parser.add_argument("--workers", type=int, default=2)
-    parser.add_argument("--write", action="store_true", help="keep the results in kb/_data/mutation.yml, for the page")
+    parser.add_argument("--write", action="store_true", help="keep the results in kb/_record/mutation.yml, for the page")
     parser.add_argument("--again", action="store_true", help="only what survived or was not reached last time, while the module is the same")
     chosen = parser.parse_args()
     os.environ["HYPOTHESIS_PROFILE"] = "mutants"

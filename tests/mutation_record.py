@@ -1,11 +1,11 @@
-"""Keeps what `tests/mutants.py` found in kb/_data/mutation.yml, where the page of changed lines reads it."""
+"""Keeps what `tests/mutants.py` found in kb/_record/mutation.yml, where the page of changed lines reads it."""
 
 from datetime import date
 from pathlib import Path
 
 import yaml
 
-RECORD = Path("kb/_data/mutation.yml")
+RECORD = Path("kb/_record/mutation.yml")
 HEAD = ("# What happened when one constant, operator or comparison of a module was changed at a time; see tests/mutants.py.\n"
         "# Written by `python tests/mutants.py --write MODULE…`; only the arguments are written by hand.\n")
 UNARGUED = "not argued yet"

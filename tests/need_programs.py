@@ -2,7 +2,7 @@
 
 import sys
 
-from pvcalc.handbook.chromium import chromium_path
+from pvcalc.handbook.publish.chromium import chromium_path
 from tests.browser.nginx import NO_NGINX, nginx_path
 
 NO_BROWSER = ("The browser tests need Chromium and none was found: install it (Debian: apt-get install chromium), "

@@ -2,7 +2,7 @@
 
 from pathlib import Path
 
-from pvcalc.handbook import evidence
+from pvcalc.handbook.data import test_results
 from tests.effort import PROFILE
 
 ROOT = Path(__file__).resolve().parent.parent
@@ -29,4 +29,4 @@ class Outcomes:
         if not self.passed or hasattr(session.config, "workerinput") or PROFILE == "mutants":
             return
         failed = {name for name, passed in self.passed.items() if not passed}
-        evidence.record(ROOT, self.passed.keys() - failed - self.partial, failed)
+        test_results.record(ROOT, self.passed.keys() - failed - self.partial, failed)

@@ -1,6 +1,6 @@
 """Random inputs for any formula, made from its own limits: in range, at the edges, outside, and typed nonsense."""
 
-from pvcalc import formula as core
+from pvcalc.core import formula as core
 
 # What readers paste, mistype or try. Each must become a number or the same sentence in both interpreters.
 NONSENSE = [

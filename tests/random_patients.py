@@ -2,7 +2,7 @@
 
 import random
 
-from pvcalc.plan_inputs import CALIBRATIONS, FIELDS, FRAMES, LIMITS, MODALITIES, VIEWS
+from pvcalc.plan.inputs import CALIBRATIONS, FIELDS, FRAMES, LIMITS, MODALITIES, VIEWS
 
 RUBBISH = ["", " ", "abc", "NaN", "Infinity", "-0", "1.234,5", "1,2,3", "−5", "undefined", "1e3", None, "0"]
 # Sizes that go together, so that most patients are computed and not questioned: age in years, cm, kg.

@@ -1,12 +1,12 @@
 """What a shared module may not contain, because the two interpreters differ there or one lacks it.
 
-Shared is every .py directly in pvcalc/ (but `__main__.py`, the door of the command line).
+Shared is every .py below pvcalc/ outside the build, pvcalc/handbook/ (but `__main__.py`, the door of the command line).
 """
 
 import ast
 import re
 
-MODULES_OF_PYTHON = {"math": "everywhere", "json": "bridge.py"}
+MODULES_OF_PYTHON = {"math": "everywhere", "json": "page.bridge"}
 # What the engine's math has and computes exactly enough; test_interpreters.py asks the engine whether it is so.
 MATH = set("pi e inf nan sqrt pow exp expm1 log log2 log10 sin cos tan asin acos atan atan2 sinh cosh tanh asinh "
            "acosh atanh ceil floor trunc fabs copysign fmod frexp ldexp modf isfinite isinf isnan degrees radians".split())
@@ -17,9 +17,9 @@ CALLS = {
     "open": "data come as arguments", "input": "data come as arguments", "pow": "write the product, or **",
     "repr": "text of a number differs", "ascii": "the engine lacks it", "eval": "no code from text",
     "exec": "no code from text", "vars": "the engine lacks it", "globals": "no global state", "locals": "differs",
-    "hash": "differs", "id": "differs", "complex": "real numbers only", "__import__": "only bridge.py imports by name",
+    "hash": "differs", "id": "differs", "complex": "real numbers only", "__import__": "only page.bridge imports by name",
 }
-ALLOWED_CALLS = {("bridge", "__import__")}
+ALLOWED_CALLS = {("page.bridge", "__import__")}
 METHODS = {
     "format": "units.show writes alike everywhere", "as_integer_ratio": "the engine lacks it",
     "is_integer": "the engine lacks it", "bit_length": "the engine lacks it", "hex": "the engine lacks it",
@@ -28,7 +28,7 @@ for missing in "zfill rjust ljust isdecimal isnumeric isidentifier isprintable c
                "expandtabs removeprefix removesuffix translate maketrans format_map".split():
     METHODS[missing] = "the engine lacks it or differs"
 # In the modules that read what a person typed, the kind of blank or digit matters.
-READS_TYPED_TEXT = ("units", "formula")
+READS_TYPED_TEXT = ("core.units", "core.formula")
 BARE_METHODS = {name: "the engine strips ASCII blanks only; name the characters" for name in
                 ("strip", "lstrip", "rstrip", "split", "rsplit")}
 TYPED_METHODS = {name: "the engine knows ASCII only; compare with the characters you mean" for name in
@@ -41,11 +41,11 @@ NODES = {
 
 
 def faults(source: str, module: str, shared: list[str]) -> list[str]:
-    """Every fault as `module.py:LINE: what, why`.
+    """Every fault as `room/module.py:LINE: what, why`.
 
     Args:
         source: text of the module.
-        module: its name, without .py.
+        module: its name below the package, such as `core.units`.
         shared: names of the shared modules, the only ones it may import from.
     """
     tree = ast.parse(source)
@@ -56,7 +56,7 @@ def faults(source: str, module: str, shared: list[str]) -> list[str]:
                 for target in node.targets if isinstance(target, ast.Name)}
     for node in ast.walk(tree):
         found += [(node.lineno, what) for what in _node_faults(node, module, shared, declares)]
-    return [f"{module}.py:{line}: {what}" for line, what in sorted(found)]
+    return [f"{module.replace('.', '/')}.py:{line}: {what}" for line, what in sorted(found)]
 
 
 def _node_faults(node, module, shared, declares):
@@ -70,8 +70,8 @@ def _import_faults(node, module, shared, declares):
     if isinstance(node, ast.Import):
         for name in [alias.name for alias in node.names]:
             if name not in MODULES_OF_PYTHON:
-                yield f"import {name}: only math and other shared modules, as `from pvcalc.x import y`"
-            elif MODULES_OF_PYTHON[name] not in ("everywhere", module + ".py"):
+                yield f"import {name}: only math and other shared modules, as `from pvcalc.room.module import name`"
+            elif MODULES_OF_PYTHON[name] not in ("everywhere", module):
                 yield f"import {name}: only in {MODULES_OF_PYTHON[name]}"
     if isinstance(node, ast.ImportFrom):
         names = [alias.name for alias in node.names]
@@ -80,8 +80,8 @@ def _import_faults(node, module, shared, declares):
             yield "import names one by one, from a full module name"
         elif origin == "math":
             yield from [_math_fault(name, declares) for name in names if _math_fault(name, declares)]
-        elif origin == "pvcalc":
-            yield from [f"import of {name}: not a shared module" for name in names if name not in shared]
+        elif any(f"pvcalc.{name}".startswith(origin + ".") for name in shared) and origin != "pvcalc":
+            yield from [f"import of {name}: not a shared module" for name in names if f"{origin[7:]}.{name}" not in shared]
         elif not (origin.startswith("pvcalc.") and origin[7:] in shared):
             yield f"import from {origin}: only math and other shared modules"
 

@@ -1,6 +1,6 @@
 """Zones and a shelf to try: balloons with a full label, and the answer for them."""
 
-from pvcalc.shelf import shelf_choices
+from pvcalc.sizing.inventory import shelf_choices
 
 ZONES = [{"accepted_low_ratio": 1.15, "target_low_ratio": 1.20, "target_high_ratio": 1.25,
           "accepted_high_ratio": 1.30, "forbidden_above_ratio": 1.50}]

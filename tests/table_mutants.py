@@ -19,13 +19,17 @@ from types import SimpleNamespace
 ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
 
-from pvcalc.conditions import alternatives, branch_truth, condition_words, read_condition  # noqa: E402  the path is set above
-from pvcalc.decision import _missing, _outcome  # noqa: E402  the bare decision: its words would make the proof last hours
-from pvcalc.decision import decide, inputs_for  # noqa: E402
-from pvcalc.errors import NoResult, PvcalcError  # noqa: E402
-from pvcalc.handbook import project  # noqa: E402
-from pvcalc.handbook.reference.mutants import TABLES  # noqa: E402
-from pvcalc.handbook.tablechecks import cells_of, possible, walk  # noqa: E402
+from pvcalc.core.errors import NoResult, PvcalcError  # noqa: E402
+from pvcalc.decision.conditions import (  # noqa: E402  the path is set above
+    alternatives, branch_truth, condition_words, read_condition,
+)
+from pvcalc.decision.evaluate import (  # noqa: E402  the bare decision: its words would make the proof last hours
+    _missing, _outcome,
+)
+from pvcalc.decision.evaluate import decide, inputs_for  # noqa: E402
+from pvcalc.handbook.data import project  # noqa: E402
+from pvcalc.handbook.data.table_walk import cells_of, possible, walk  # noqa: E402
+from pvcalc.handbook.reference.mutants_page import TABLES  # noqa: E402
 from tests import mutation_record, test_decision as told  # noqa: E402
 
 OTHER_SIGNS = {">": (">=", "<"), ">=": (">", "<"), "<": ("<=", ">"), "<=": ("<", ">"), "=": (">=", "<=")}
@@ -172,7 +176,7 @@ def _seen(table, given):
 def main():
     parser = argparse.ArgumentParser(description="Does a test notice a changed decision table?")
     parser.add_argument("tables", nargs="*")
-    parser.add_argument("--write", action="store_true", help="keep the result in kb/_data/mutation.yml")
+    parser.add_argument("--write", action="store_true", help="keep the result in kb/_record/mutation.yml")
     chosen = parser.parse_args()
     tables = project.load(ROOT).tables
     counts, survivors, same = {"killed": 0, "survived": 0}, [], 0

@@ -15,10 +15,11 @@ import pytest
 from scipy.stats import CensoredData, binom, ecdf
 from statsmodels.stats.proportion import proportion_confint
 
-from pvcalc import audit, draw, draw_audit  # noqa: F401  the last declares pictures
-from pvcalc.handbook import assets
-from pvcalc.handbook.audits import sections
-from pvcalc.monitoring import cusum_verdict
+from pvcalc.audit import steps  # noqa: F401  the last declares pictures
+from pvcalc.draw import svg, audit as draw_audit  # noqa: F401  the last declares pictures
+from pvcalc.handbook.authoring.audit_fence import sections
+from pvcalc.handbook.publish import assets
+from pvcalc.statistics.monitoring import cusum_verdict
 from tests.audit_files import CHART, DEMO, DOWNLOADS, SCHEMA, SEED, random_file, rows_of, text_of
 
 
@@ -149,7 +150,7 @@ class Second:
 def audited(data):
     """A `Second` of every file: the demo and the random ones."""
     files = [("demo", DEMO, list(csv.DictReader(io.StringIO(DEMO))))] + [(f"file {n}", *random_file(n)) for n in range(200)]
-    return [Second(name, rows, audit.audit(data, SCHEMA, text, CHART).result) for name, text, rows in files]
+    return [Second(name, rows, steps.audit(data, SCHEMA, text, CHART).result) for name, text, rows in files]
 
 
 def test_the_demo_is_the_one_the_generator_writes_and_says_that_it_is_invented():
@@ -301,9 +302,9 @@ def test_a_point_on_the_line_has_not_passed_it_in_words_or_picture():
     alpha = 0.9 / (0.2 * 0.9 / (0.1 * 0.8)) ** (2 * (1 - step))
     chart = {"acceptable_fraction": 0.1, "unacceptable_fraction": 0.2, "alpha": alpha, "beta": 0.1}
     assert dict(cusum_verdict(outcomes=[1, 1], **chart))["verdict"] == "undecided"
-    assert "Between the lines" in draw.picture("cusum_chart", {"outcomes": [1, 1], **chart}, "one")
+    assert "Between the lines" in svg.picture("cusum_chart", {"outcomes": [1, 1], **chart}, "one")
     assert dict(cusum_verdict(outcomes=[1, 1, 1], **chart))["decided_after_cases"] == 3
-    assert "Passed the upper line at case 3" in draw.picture("cusum_chart", {"outcomes": [1, 1, 1], **chart}, "one")
+    assert "Passed the upper line at case 3" in svg.picture("cusum_chart", {"outcomes": [1, 1, 1], **chart}, "one")
 
 
 def test_what_cannot_be_shown_is_computed(audited):

@@ -3,11 +3,12 @@
 import pytest
 from scipy.stats import beta, binom
 
-from pvcalc import audit_counts
-from pvcalc.audit_counts import (
-    MOST_SHARES, add_groups, bad_counts, bad_outcome, benchmarks, by_year, definitions, measure_words, medians, outcome, rate, rates, reasons_words, strata,
-    strata_names, stratum_words)
-from pvcalc.audit_definitions import BENCHMARKS, DEFINITIONS, LATE
+from pvcalc.audit import counts as audit_counts
+from pvcalc.audit.counts import (
+    MOST_SHARES, add_groups, bad_counts, bad_outcome, benchmarks, by_year, definitions, measure_words, medians,
+    outcome, rate, rates, reasons_words, strata, strata_names, stratum_words,
+)
+from pvcalc.audit.definitions import BENCHMARKS, DEFINITIONS, LATE
 
 NAMES = [name for name, _, _ in DEFINITIONS]
 LATE_ONES = [when == LATE for _, _, when in DEFINITIONS]

@@ -2,8 +2,8 @@
 
 import pytest
 
-from pvcalc.audit_csv import File, fault, fault_words
-from pvcalc.errors import NotUnderstood
+from pvcalc.audit.csv_file import File, fault, fault_words
+from pvcalc.core.errors import NotUnderstood
 from tests.audit_files import SCHEMA
 
 HEAD = "attempt,date,age_days,performed\n"

@@ -5,11 +5,13 @@ import re
 
 import pytest
 
-from pvcalc.audit_definitions import (
-    AT_ONCE, BENCHMARKS, COUNTS_GOOD, DEFINITION_WORDS, DEFINITIONS, LATE, MOST_AGE_MONTHS, PUBLISHED_CURVE, Judge, benchmark_of, kind_of)
-from pvcalc.decision import answer_of
-from pvcalc.errors import UnknownName
-from pvcalc.units import unit_of
+from pvcalc.audit.definitions import (
+    AT_ONCE, BENCHMARKS, COUNTS_GOOD, DEFINITION_WORDS, DEFINITIONS, LATE, MOST_AGE_MONTHS, PUBLISHED_CURVE, Judge,
+    benchmark_of, kind_of,
+)
+from pvcalc.core.errors import UnknownName
+from pvcalc.core.units import unit_of
+from pvcalc.decision.evaluate import answer_of
 
 NAMES = [name for name, _, _ in DEFINITIONS]
 # Tables that look at nothing: what a case is asked with does not depend on them.

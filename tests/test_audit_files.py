@@ -8,10 +8,13 @@ import time
 
 import pytest
 
-from pvcalc import audit
-from pvcalc.audit_csv import fault_words
-from pvcalc.errors import PvcalcError, Refusal
-from pvcalc.handbook import assets, auditfile, audits, cli, project, writing
+from pvcalc.audit import steps
+from pvcalc.audit.csv_file import fault_words
+from pvcalc.core.errors import PvcalcError, Refusal
+from pvcalc.handbook.authoring import audit_fence
+from pvcalc.handbook.cli import audit_file, commands
+from pvcalc.handbook.data import project, writing
+from pvcalc.handbook.publish import assets
 from tests.audit_files import COLUMNS, DOWNLOADS, SCHEMA, rows_of, text_of
 
 FEW = ["attempt", "date", "age_days", "performed"]
@@ -28,7 +31,7 @@ def data(loaded):
 @pytest.fixture
 def read(data):
     """Audit a text: the finished audit."""
-    return lambda text, **options: audit.audit(data, SCHEMA, text, options)
+    return lambda text, **options: steps.audit(data, SCHEMA, text, options)
 
 
 def told(made):
@@ -146,7 +149,7 @@ def test_no_rate_of_a_chart_stands_in_by_itself(read):
 
 def test_a_benchmark_is_never_left_out_in_silence(data):
     with pytest.raises(PvcalcError, match="registry_deaths"):
-        audit.audit({**data, "series": {}}, SCHEMA, HEAD + GOOD, {})
+        steps.audit({**data, "series": {}}, SCHEMA, HEAD + GOOD, {})
 
 
 @pytest.mark.parametrize("content, words", [
@@ -154,7 +157,7 @@ def test_a_benchmark_is_never_left_out_in_silence(data):
     (b"a\n\xff\n", "byte 0xff in line 2")])
 def test_an_encoding_is_told_and_never_guessed(content, words):
     with pytest.raises(PvcalcError, match=words):
-        auditfile.decoded(content)
+        audit_file.decoded(content)
 
 
 def test_ten_megabytes_of_nonsense_end_in_a_sentence(read):
@@ -173,7 +176,7 @@ def test_ten_megabytes_of_nonsense_end_in_a_sentence(read):
 
 
 def test_cells_that_a_spreadsheet_would_run_are_made_texts(tmp_path):
-    made = list(csv.reader(auditfile.csv_text(["a"], [["=cmd|'/c calc'!A1"], ["+1"], ["-1"], ["@x"], ["\tx"], ["fine"], [-2.5], [None]]).splitlines()))
+    made = list(csv.reader(audit_file.csv_text(["a"], [["=cmd|'/c calc'!A1"], ["+1"], ["-1"], ["@x"], ["\tx"], ["fine"], [-2.5], [None]]).splitlines()))
     assert [row[0] if row else "" for row in made[1:]] == ["'=cmd|'/c calc'!A1", "'+1", "'-1", "'@x", "'\tx", "fine", "-2.5", ""]
 
 
@@ -187,7 +190,7 @@ def run(capsys, monkeypatch, loaded):
 
     def ran(*arguments):
         try:
-            status = cli.main(["audit", *map(str, arguments)])
+            status = commands.main(["audit", *map(str, arguments)])
         except SystemExit as left:
             status = left.code
         out, err = capsys.readouterr()
@@ -246,27 +249,27 @@ def test_every_part_of_the_demo_file_gives_a_whole_report(choice, root, data):
     if choice == "some rows":
         parts = [sorted(dice.sample(lines, dice.randrange(5, 121))) for _ in range(100)]
     for part in parts:
-        html = audits.report(root, "demo", audit.audit(data, SCHEMA, head + "".join(part), {}))
+        html = audit_fence.report(root, "demo", steps.audit(data, SCHEMA, head + "".join(part), {}))
         assert f"{len(part)} attempts, " in html and "could not be drawn" not in html and html.endswith("</html>\n"), len(part)
 
 
 def test_few_cases_say_that_the_limits_lie_above_the_picture(root, data, read):
     head, *lines = DEMO.read_text(encoding="utf-8").splitlines(keepends=True)
-    few = audits.report(root, "demo", read(head + "".join(lines[:31])))
+    few = audit_fence.report(root, "demo", read(head + "".join(lines[:31])))
     assert "limit lies above this picture" in few or "limits lie above this picture" in few
-    assert "above this picture" not in audits.report(root, "demo", read(head + "".join(lines)))
+    assert "above this picture" not in audit_fence.report(root, "demo", read(head + "".join(lines)))
 
 
 def test_a_picture_that_cannot_be_drawn_is_a_sentence_and_the_numbers_come_first(tmp_path, run, read, monkeypatch):
     def broken(name, given, place):
         assert (tmp_path / "out/numbers.csv").is_file(), "the numbers must not wait for a picture"
         raise ZeroDivisionError("division by zero")
-    monkeypatch.setattr("pvcalc.draw.picture", broken)
+    monkeypatch.setattr("pvcalc.draw.svg.picture", broken)
     assert run(DEMO, "--out", tmp_path / "out", *CHARTS)[0] == 0
     html = (tmp_path / "out/report.html").read_text(encoding="utf-8")
     assert html.count("could not be drawn; the numbers stand. ZeroDivisionError: division by zero.") == 4 and "<svg" not in html
     monkeypatch.undo()
-    assert audit.drawn({"name": "funnel_chart", "given": {}}, "x")[1].startswith(
+    assert steps.drawn({"name": "funnel_chart", "given": {}}, "x")[1].startswith(
         "The picture funnel chart could not be drawn; the numbers stand. Benchmark is missing.")
 
 

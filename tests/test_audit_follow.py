@@ -4,9 +4,9 @@ import math
 
 import pytest
 
-from pvcalc.audit_definitions import DEFINITIONS, PUBLISHED_CURVE
-from pvcalc.audit_follow import EVENTS, chart, follow_up, options_of
-from pvcalc.errors import NotUnderstood
+from pvcalc.audit.definitions import DEFINITIONS, PUBLISHED_CURVE
+from pvcalc.audit.over_time import EVENTS, chart, follow_up, options_of
+from pvcalc.core.errors import NotUnderstood
 
 NAMES = [name for name, _, _ in DEFINITIONS]
 USUAL = {"quantity": "catheter", "alpha": 0.1, "beta": 0.1}

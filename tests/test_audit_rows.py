@@ -5,7 +5,10 @@ from datetime import date, timedelta
 
 import pytest
 
-from pvcalc.audit_rows import ADULT_FROM_YEARS, MOST_REMEMBERED, Reader, age_days_of, band_of, case_of, date_text, day_number, together, value_of, year_of
+from pvcalc.audit.rows import (
+    ADULT_FROM_YEARS, MOST_REMEMBERED, Reader, age_days_of, band_of, case_of, date_text, day_number, together,
+    value_of, year_of,
+)
 from tests.audit_files import SCHEMA
 
 COLUMNS = SCHEMA["properties"]

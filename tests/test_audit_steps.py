@@ -2,10 +2,10 @@
 
 import pytest
 
-from pvcalc.audit import ERRORS, MOST_ROWS_OF_A_PAGE, Audit, answer, audit, completed, typed
-from pvcalc.audit_definitions import BENCHMARKS, DEFINITIONS, PUBLISHED_CURVE
-from pvcalc.audit_text import SECTIONS
-from pvcalc.errors import NotUnderstood, Refusal
+from pvcalc.audit.definitions import BENCHMARKS, DEFINITIONS, PUBLISHED_CURVE
+from pvcalc.audit.steps import ERRORS, MOST_ROWS_OF_A_PAGE, Audit, answer, audit, completed, typed
+from pvcalc.audit.words import SECTIONS
+from pvcalc.core.errors import NotUnderstood, Refusal
 from tests.audit_files import SCHEMA
 
 HEAD = "attempt,date,age_days,performed,event_level\n"

@@ -2,9 +2,9 @@
 
 import pytest
 
-from pvcalc.audit_definitions import QUANTITIES
-from pvcalc.audit_text import MEDIANS, SECTIONS, sections
-from pvcalc.audit_unsure import words_of
+from pvcalc.audit.caveats import words_of
+from pvcalc.audit.definitions import QUANTITIES
+from pvcalc.audit.words import MEDIANS, SECTIONS, sections
 
 SPACE, THIN = "\u00a0", "\u202f"
 ORDER = ["file", "strata", "definitions", "rates", "benchmarks", "charts", "follow_up", "medians", "cannot_show"]

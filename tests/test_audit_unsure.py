@@ -4,7 +4,7 @@ import numpy as np
 import pytest
 from scipy.stats import binom
 
-from pvcalc.audit_unsure import percent, power_words, sentences, where_words, words_of
+from pvcalc.audit.caveats import percent, power_words, sentences, where_words, words_of
 
 SPACE = "\u00a0"
 ALWAYS = ["A benchmark has its own definition, era and patients, and its own interval; a difference may be a difference of these.",

@@ -6,8 +6,10 @@ from types import SimpleNamespace
 
 import pytest
 
-from pvcalc import balloon, bridge, formula, sizing  # noqa: F401  balloon declares some of what is asked for here
-from pvcalc.errors import PvcalcError
+from pvcalc.core import formula  # noqa: F401  balloon declares some of what is asked for here
+from pvcalc.core.errors import PvcalcError
+from pvcalc.page import bridge  # noqa: F401  balloon declares some of what is asked for here
+from pvcalc.sizing import balloon, ratio  # noqa: F401  balloon declares some of what is asked for here
 from tests.test_decision_report import TABLE
 
 
@@ -87,7 +89,7 @@ def test_the_exact_answer_is_the_usual_one_without_its_decimal_text():
 
 
 def test_a_printed_example_is_counted_among_those_of_its_formula_and_compared_with_its_print():
-    names = {one.formula.name for one in formula.PRINTED if one.formula.function.__module__ in ("pvcalc.balloon", "pvcalc.sizing")}
+    names = {one.formula.name for one in formula.PRINTED if one.formula.function.__module__ in ("pvcalc.sizing.balloon", "pvcalc.sizing.ratio")}
     assert len(names) > 3
     for name in names:
         for place, example in enumerate([one for one in formula.PRINTED if one.formula.name == name]):
@@ -97,7 +99,7 @@ def test_a_printed_example_is_counted_among_those_of_its_formula_and_compared_wi
 
 
 def test_a_printed_example_that_is_refused_is_a_fault(monkeypatch):
-    refused = SimpleNamespace(formula=sizing.balloon_ratio, inputs={"balloon_mm": 20})
+    refused = SimpleNamespace(formula=ratio.balloon_ratio, inputs={"balloon_mm": 20})
     monkeypatch.setattr(formula, "PRINTED", [refused])
     assert asked({"op": "printed", "name": "balloon_ratio", "place": 0})["ok"] is False
 
@@ -125,7 +127,7 @@ def test_a_block_of_a_page_is_answered_without_the_bulky_parts():
 
 
 def test_a_picture_is_drawn_for_its_place():
-    from pvcalc import draw_damping  # noqa: F401  declares the picture
+    from pvcalc.draw import damping  # noqa: F401  declares the picture
     told = asked({"op": "picture", "name": "damping", "place": "here",
                   "given": {"natural_frequency_hz": "20", "over_damping_ratio": 2, "good_damping_ratio": "0,7", "under_damping_ratio": 0.1}})
     assert told["ok"] is True and told["picture"].startswith("<svg") and 'id="here' in told["picture"]

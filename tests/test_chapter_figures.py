@@ -5,8 +5,8 @@ from pathlib import Path
 
 import pytest
 
-from pvcalc.handbook import project
-from pvcalc.handbook.yamlfile import Document, parse
+from pvcalc.handbook.data import project
+from pvcalc.handbook.data.yaml_lines import Document, parse
 
 ROOT = Path(__file__).parent.parent
 FENCE = re.compile(r"^```(picture|formula)\n(.*?)^```", re.M | re.S)

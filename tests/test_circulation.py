@@ -7,8 +7,8 @@ import numpy as np
 import pytest
 from scipy.signal import lsim
 
-from pvcalc import circulation, trace
-from pvcalc.errors import NoResult, OutOfRange
+from pvcalc.core.errors import NoResult, OutOfRange
+from pvcalc.formulas import simulation, pressure_trace
 from tests.circulation_witness import (CASES, COMPLIANCE, E_MIN, HALF_DENSITY, NAMES, P_LA, R_P, R_TV, SEVERE, TIGHT, V_0, Z_C,
                                        Witness)
 from tests.edges import assert_range, fault
@@ -17,7 +17,7 @@ from tests.edges import assert_range, fault
 @functools.cache
 def shown(name):
     """What is shown for one of the cases, computed when a test first asks for it."""
-    return dict(circulation.simulate(**dict(zip(NAMES, CASES))[name]))
+    return dict(simulation.simulate(**dict(zip(NAMES, CASES))[name]))
 
 
 @pytest.mark.parametrize("name, case", list(zip(NAMES, CASES)), ids=NAMES)
@@ -60,7 +60,7 @@ def circulation_veins(case):
     """Pressure of the veins at end-diastole, which the results do not show."""
     shape = [case[name] for name in ("contractility_mmhg_ml", "orifice_area_cm2", "infundibulum_diastole_cm2",
                                      "infundibulum_systole_cm2")]
-    return circulation.periodic_beat(60 / case["heart_rate_bpm"], case["output_l_min"] * 1000 / 60, *shape)[0][3]
+    return simulation.periodic_beat(60 / case["heart_rate_bpm"], case["output_l_min"] * 1000 / 60, *shape)[0][3]
 
 
 @pytest.mark.parametrize("name, case", list(zip(NAMES, CASES)), ids=NAMES)
@@ -118,9 +118,9 @@ def test_the_peak_gradient_is_nearly_that_of_the_jet():
 
 def test_two_narrowings_in_series_are_one_narrower_one():
     together = 1 / math.sqrt(1 / 1.2 ** 2 + 1 / 0.8 ** 2)
-    apart = dict(circulation.simulate(**{**SEVERE, "orifice_area_cm2": 1.2, "infundibulum_diastole_cm2": 0.8,
+    apart = dict(simulation.simulate(**{**SEVERE, "orifice_area_cm2": 1.2, "infundibulum_diastole_cm2": 0.8,
                                          "infundibulum_systole_cm2": 0.8}))
-    one = dict(circulation.simulate(**{**SEVERE, "orifice_area_cm2": together}))
+    one = dict(simulation.simulate(**{**SEVERE, "orifice_area_cm2": together}))
     assert apart["rv_mmhg"] == pytest.approx(one["rv_mmhg"], abs=1e-6)
     assert apart["flow_ml_s"] == pytest.approx(one["flow_ml_s"], abs=1e-4)
     flow, rv = np.array(apart["flow_ml_s"]), np.array(apart["rv_mmhg"])
@@ -129,7 +129,7 @@ def test_two_narrowings_in_series_are_one_narrower_one():
 
 def test_without_an_infundibulum_nothing_is_lost_there():
     assert shown("severe")["below_valve_mmhg"] == shown("severe")["rv_mmhg"]
-    assert circulation.losses(0.3, 0.6, 50, 50)[1] == 0 < circulation.losses(0.3, 0.6, 50, 49)[1]
+    assert simulation.losses(0.3, 0.6, 50, 50)[1] == 0 < simulation.losses(0.3, 0.6, 50, 49)[1]
 
 
 def test_a_clamping_infundibulum_moves_the_peak_late():
@@ -144,14 +144,14 @@ def test_a_clamping_infundibulum_moves_the_peak_late():
 
 def test_at_faster_rates_hakki_drifts_and_the_area_does_not():
     for rate, drift in ((100, 1.43), (130, 1.58)):
-        ours = dict(circulation.simulate(**{**SEVERE, "heart_rate_bpm": rate}))
+        ours = dict(simulation.simulate(**{**SEVERE, "heart_rate_bpm": rate}))
         assert 5 / math.sqrt(ours["flow_mean_gradient_mmhg"]) / 0.6 == pytest.approx(drift, abs=0.005)
         flow = 5000 / rate / ours["flow_period_s"]
         assert flow / (44.3 * math.sqrt(ours["flow_mean_gradient_mmhg"])) == pytest.approx(0.633, abs=0.003)
 
 
 def test_the_more_flow_the_more_gradient():
-    gradients = [dict(circulation.simulate(**{**SEVERE, "output_l_min": output}))["flow_mean_gradient_mmhg"] for output in (3, 5, 7)]
+    gradients = [dict(simulation.simulate(**{**SEVERE, "output_l_min": output}))["flow_mean_gradient_mmhg"] for output in (3, 5, 7)]
     assert gradients == pytest.approx([18.9, 42.1, 73.3], abs=0.05)
 
 
@@ -159,10 +159,10 @@ def test_its_measures_are_those_of_the_traces():
     ours = shown("severe")
     given = dict(rv_mmhg=ours["rv_mmhg"], pa_mmhg=ours["pa_mmhg"], sampling_hz=ours["sampling_hz"])
     assert ours["sampling_hz"] == pytest.approx(500, rel=1e-12)
-    assert trace.peak_to_peak_from_trace_mmhg(**given) == pytest.approx(ours["peak_to_peak_mmhg"], rel=1e-12)
-    assert trace.peak_instantaneous_from_trace_mmhg(**given) == pytest.approx(ours["peak_instantaneous_mmhg"], rel=1e-12)
-    assert trace.mean_gradient_from_trace_mmhg(**given) == pytest.approx(ours["mean_gradient_mmhg"], rel=1e-12)
-    assert trace.ejection_period_from_trace_s(**given) == pytest.approx(ours["ejection_period_s"], rel=1e-12)
+    assert pressure_trace.peak_to_peak_from_trace_mmhg(**given) == pytest.approx(ours["peak_to_peak_mmhg"], rel=1e-12)
+    assert pressure_trace.peak_instantaneous_from_trace_mmhg(**given) == pytest.approx(ours["peak_instantaneous_mmhg"], rel=1e-12)
+    assert pressure_trace.mean_gradient_from_trace_mmhg(**given) == pytest.approx(ours["mean_gradient_mmhg"], rel=1e-12)
+    assert pressure_trace.ejection_period_from_trace_s(**given) == pytest.approx(ours["ejection_period_s"], rel=1e-12)
 
 
 @pytest.mark.parametrize("hertz, damping, systolic, peaks, mean", [
@@ -177,8 +177,8 @@ def test_what_a_poor_catheter_makes_of_it(hertz, damping, systolic, peaks, mean)
     seen = {name: lsim(system, ours[name] * beats, time)[1][-800:] for name in ("rv_mmhg", "pa_mmhg")}
     assert max(seen["rv_mmhg"]) == pytest.approx(systolic, abs=0.1)
     given = {**{name: [float(value) for value in values] for name, values in seen.items()}, "sampling_hz": 500}
-    assert trace.peak_to_peak_from_trace_mmhg(**given) == pytest.approx(peaks, abs=0.1)
-    assert trace.mean_gradient_from_trace_mmhg(**given) == pytest.approx(mean, abs=0.15)
+    assert pressure_trace.peak_to_peak_from_trace_mmhg(**given) == pytest.approx(peaks, abs=0.1)
+    assert pressure_trace.mean_gradient_from_trace_mmhg(**given) == pytest.approx(mean, abs=0.15)
 
 
 def test_coarser_sampling_and_a_shifted_artery():
@@ -190,39 +190,39 @@ def test_coarser_sampling_and_a_shifted_artery():
         return dict(rv_mmhg=[float(value) for value in np.interp(at, time, rv)],
                     pa_mmhg=[float(value) for value in np.interp(at - shift, time, pa, period=0.8)], sampling_hz=rate)
     for rate, most in ((60, 1.1), (125, 0.9), (250, 0.4)):
-        assert trace.mean_gradient_from_trace_mmhg(**measured(rate)) == pytest.approx(43.2, abs=most + 0.05)
-        assert trace.peak_instantaneous_from_trace_mmhg(**measured(rate)) == pytest.approx(72.5, abs=0.25)
+        assert pressure_trace.mean_gradient_from_trace_mmhg(**measured(rate)) == pytest.approx(43.2, abs=most + 0.05)
+        assert pressure_trace.peak_instantaneous_from_trace_mmhg(**measured(rate)) == pytest.approx(72.5, abs=0.25)
     early, late = measured(500, -0.04), measured(500, 0.04)
     for given in (early, late):
-        assert trace.peak_to_peak_from_trace_mmhg(**given) == pytest.approx(70.9, abs=0.1)
-        assert 71.3 <= trace.peak_instantaneous_from_trace_mmhg(**given) <= 74.3
-        assert 42.9 <= trace.mean_gradient_from_trace_mmhg(**given) <= 45.0
+        assert pressure_trace.peak_to_peak_from_trace_mmhg(**given) == pytest.approx(70.9, abs=0.1)
+        assert 71.3 <= pressure_trace.peak_instantaneous_from_trace_mmhg(**given) <= 74.3
+        assert 42.9 <= pressure_trace.mean_gradient_from_trace_mmhg(**given) <= 45.0
 
 
 def test_the_slopes_of_the_contraction():
     for cycle in (0.8, 0.4):
         pace = math.sqrt(cycle / 0.8)
         for time, active in ((0, 0), (0.15 * pace, 0.5), (0.30 * pace, 1), (0.375 * pace, 0.5), (0.45 * pace, 0), (0.6 * pace, 0)):
-            assert circulation.activation(time, cycle) == pytest.approx(active, abs=1e-12)
-        assert circulation.activation(0.4499 * pace, cycle) > 0 == circulation.activation(0.4501 * pace, cycle)
+            assert simulation.activation(time, cycle) == pytest.approx(active, abs=1e-12)
+        assert simulation.activation(0.4499 * pace, cycle) > 0 == simulation.activation(0.4501 * pace, cycle)
 
 
 def test_a_weak_ventricle_is_refused_and_no_one_is_asked_for_a_faster_rate():
-    assert "more than 300 mL" in fault(circulation.simulate, {**TIGHT, "contractility_mmhg_ml": 0.3})
-    assert "one beat into the next" in fault(circulation.simulate, {**TIGHT, "contractility_mmhg_ml": 0.9})
+    assert "more than 300 mL" in fault(simulation.simulate, {**TIGHT, "contractility_mmhg_ml": 0.3})
+    assert "one beat into the next" in fault(simulation.simulate, {**TIGHT, "contractility_mmhg_ml": 0.9})
     with pytest.raises(OutOfRange):
-        circulation.simulate(**{**SEVERE, "heart_rate_bpm": 161})
+        simulation.simulate(**{**SEVERE, "heart_rate_bpm": 161})
 
 
 def test_a_circulation_that_does_not_settle_is_refused(monkeypatch):
-    monkeypatch.setattr(circulation, "BEATS", 1)
-    assert "does not settle" in fault(circulation.simulate, SEVERE)
+    monkeypatch.setattr(simulation, "BEATS", 1)
+    assert "does not settle" in fault(simulation.simulate, SEVERE)
 
 
 def test_it_takes_fewer_than_six_thousand_steps():
-    steps = circulation.plan(0.8, circulation.STEPS, 1.683, 0.6, 50, 50)
-    final = circulation.BEATS - circulation.APPROACH_BEATS
-    assert circulation.APPROACH_BEATS * circulation.SAMPLES + final * sum(len(part) for part in steps) < 6000
+    steps = simulation.plan(0.8, simulation.STEPS, 1.683, 0.6, 50, 50)
+    final = simulation.BEATS - simulation.APPROACH_BEATS
+    assert simulation.APPROACH_BEATS * simulation.SAMPLES + final * sum(len(part) for part in steps) < 6000
     assert sum(step[0] for part in steps for step in part) == pytest.approx(0.8, rel=1e-12)
 
 
@@ -231,16 +231,16 @@ def test_odd_circulations_settle_too(seed):
     dice = np.random.default_rng(seed)
     cycle, venous_return = 60 / dice.uniform(50, 160), dice.uniform(25, 130)
     shape = (float(dice.choice([1.7, 3, 5])), float(dice.choice([0.4, 0.6, 1, 2, 4])), dice.uniform(1, 4), dice.uniform(0.5, 2))
-    rows = circulation.periodic_beat(cycle, venous_return, *shape)
+    rows = simulation.periodic_beat(cycle, venous_return, *shape)
     assert rows[-1] == pytest.approx(rows[0], abs=5e-4)
 
 
 def test_ranges():
     ranges = dict(orifice_area_cm2=(0.3, 4), heart_rate_bpm=(50, 160), output_l_min=(1.5, 8), contractility_mmhg_ml=(0.3, 6),
                   infundibulum_diastole_cm2=(0.3, 50), infundibulum_systole_cm2=(0.3, 50))
-    assert {name for name, limit in circulation.simulate.limits.items() if limit.kind == "number"} == set(ranges)
+    assert {name for name, limit in simulation.simulate.limits.items() if limit.kind == "number"} == set(ranges)
     for field, (low, high) in ranges.items():
-        assert_range(circulation.simulate, SEVERE, field, low, high)
+        assert_range(simulation.simulate, SEVERE, field, low, high)
 
 
 def test_the_end_of_flow_lies_where_the_falling_flow_meets_zero():
@@ -249,7 +249,7 @@ def test_the_end_of_flow_lies_where_the_falling_flow_meets_zero():
     gradient = [60.0 - 6 * place for place in range(400)]
     pa = [20 - 0.04 * place for place in range(400)]
     rv = [one + each for one, each in zip(pa, gradient)]
-    mean, samples = circulation._while_flowing(rv, pa, flow, 1.5)
+    mean, samples = simulation._while_flowing(rv, pa, flow, 1.5)
     end = 12 + 0.5 / 40
     assert samples == pytest.approx(end - 1.5, rel=1e-12)
     # By trapezoids, from a gradient of nothing at the crossing to the first sample after it.
@@ -258,17 +258,17 @@ def test_the_end_of_flow_lies_where_the_falling_flow_meets_zero():
     # Flow that stops short of a full sample's fall, and flow that does not fall at all, last one sample more.
     for last_two in ([100.0, 60.0], [60.0, 60.0], [60.0, 100.0]):
         flow = [0.0] * 2 + last_two + [0.0] * 396
-        assert circulation._while_flowing(rv, pa, flow, 1.5)[1] == pytest.approx(3 + 1 - 1.5, rel=1e-12)
+        assert simulation._while_flowing(rv, pa, flow, 1.5)[1] == pytest.approx(3 + 1 - 1.5, rel=1e-12)
     # Half a fall more meets zero, however slow the fall and however late in the beat.
     for before, last_two in ((2, [0.9, 0.3]), (397, [60.0, 20.0])):
         flow = ([0.0] * before + last_two + [0.0] * 400)[:400]
-        assert circulation._while_flowing(rv, pa, flow, 1.5)[1] == pytest.approx(before + 1.5 - 1.5, rel=1e-12)
+        assert simulation._while_flowing(rv, pa, flow, 1.5)[1] == pytest.approx(before + 1.5 - 1.5, rel=1e-12)
 
 
 def test_the_fullest_ventricle_holds_three_hundred_millilitres():
     def filled(contractility):
         wide = {**SEVERE, "heart_rate_bpm": 160, "output_l_min": 8}
-        ours = dict(circulation.simulate(**{**wide, "contractility_mmhg_ml": contractility}))
+        ours = dict(simulation.simulate(**{**wide, "contractility_mmhg_ml": contractility}))
         return ours["end_diastolic_ml"]
     weak, strong = 0.3, 1.0
     while strong - weak > 1e-4:
@@ -287,7 +287,7 @@ def test_the_first_guess_is_near(cycle):
     pace = math.sqrt(cycle / 0.8)
     stroke = 5000 / 60 * cycle
     fed_s, flow = 0.33 * pace, stroke / (0.33 * pace)
-    volume, artery, veins = circulation.first_guess(cycle, 5000 / 60, 1.683, 0.6, 50, 50)
+    volume, artery, veins = simulation.first_guess(cycle, 5000 / 60, 1.683, 0.6, 50, 50)
     # A windkessel beat after beat: it charges towards the fed flow's pressure and discharges towards the left atrium's.
     above, tau = 0.0, R_P * COMPLIANCE
     for _ in range(60):
@@ -297,14 +297,14 @@ def test_the_first_guess_is_near(cycle):
     assert artery == pytest.approx(P_LA + charged * math.exp(-(cycle - 0.4 * pace) / tau), rel=1e-9)
     assert volume == pytest.approx(10 + stroke + (20 + 1.25 * HALF_DENSITY * (flow / 0.6) ** 2) / 1.683, rel=1e-9)
     assert veins == pytest.approx(E_MIN * (volume - V_0) + 0.7 * R_TV * 5000 / 60, rel=1e-9)
-    infundibular = circulation.first_guess(cycle, 5000 / 60, 1.683, 0.6, 0.8, 0.4)
+    infundibular = simulation.first_guess(cycle, 5000 / 60, 1.683, 0.6, 0.8, 0.4)
     # Half contracted, an infundibulum of 0.8 cm² that narrows to 0.4 measures 0.6.
     both = HALF_DENSITY * flow ** 2 * (1 / 0.36 + 1 / 0.36)
     assert infundibular[0] == pytest.approx(10 + stroke + (20 + 1.25 * both) / 1.683, rel=1e-9)
 
 
 def test_the_first_guess_is_near_the_beat_that_is_found():
-    volume, artery, _ = circulation.first_guess(0.8, 5000 / 60, 1.683, 0.6, 50, 50)
+    volume, artery, _ = simulation.first_guess(0.8, 5000 / 60, 1.683, 0.6, 50, 50)
     found = shown("severe")
     assert volume == pytest.approx(found["volume_ml"][0], rel=0.15) and artery == pytest.approx(found["pa_mmhg"][0], rel=0.1)
 
@@ -312,7 +312,7 @@ def test_the_first_guess_is_near_the_beat_that_is_found():
 @pytest.mark.parametrize("area, rate, contractility", [(3, 160, 0.6), (4, 75, 2)])
 def test_a_beat_without_an_ejection_says_what_to_change(area, rate, contractility):
     with pytest.raises(NoResult) as refused:
-        circulation.simulate(orifice_area_cm2=area, heart_rate_bpm=rate, output_l_min=1.5, contractility_mmhg_ml=contractility,
+        simulation.simulate(orifice_area_cm2=area, heart_rate_bpm=rate, output_l_min=1.5, contractility_mmhg_ml=contractility,
                  infundibulum_diastole_cm2=50, infundibulum_systole_cm2=50)
     (field, sentence), = refused.value.faults
     assert field == "output_l_min" and "for moments only" in sentence and "raise the output" in sentence

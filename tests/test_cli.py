@@ -6,13 +6,13 @@ import sys
 
 import pytest
 
-from pvcalc.handbook import cli
+from pvcalc.handbook.cli import commands
 
 
 def run(capsys, *arguments):
     """(exit status, stdout, stderr) of one command."""
     try:
-        status = cli.main(list(arguments))
+        status = commands.main(list(arguments))
     except SystemExit as stop:  # argparse's own way out
         status = stop.code
     out, err = capsys.readouterr()
@@ -29,35 +29,35 @@ def test_formulas_json_has_the_promised_shape(capsys):
             assert {"name", "unit"} <= set(argument)
             assert "choices" in argument or {"low", "high"} <= set(argument) or {"least", "most"} <= set(argument)
         assert sum(entry["printed"]["kind"].values()) == sum(entry["printed"]["seen"].values()) == entry["printed"]["total"]
-    assert listed["balloon_range_mm"]["module"] == "sizing"
+    assert listed["balloon_range_mm"]["module"] == "sizing.ratio"
     assert [argument["name"] for argument in listed["balloon_range_mm"]["arguments"]] == ["annulus_mm", "low_ratio", "high_ratio"]
     assert listed["annulus_z"]["arguments"][-1] == {"name": "view", "unit": "", "choices": ["short_axis", "long_axis"]}
 
 
 # Module, function, arguments in order: the contract that chapters and outside scripts rest on (a sample of each module).
 CONTRACT = [
-    ("gradient", "bernoulli_gradient_proximal_mmhg", ["velocity_m_s", "proximal_velocity_m_s"]),
-    ("gradient", "pa_systolic_pressure_mmhg", ["rv_systolic_mmhg", "gradient_mmhg", "gradient_kind"]),
-    ("trace", "mean_gradient_from_trace_mmhg", ["rv_mmhg", "pa_mmhg", "sampling_hz"]),
-    ("trace", "damping_ratio", ["first_swing_mm", "next_swing_mm", "apart"]),
-    ("flow", "oxygen_content_ml_dl", ["haemoglobin_g_dl", "saturation_fraction", "po2_mmhg", "binding_ml_g"]),
-    ("flow", "oxygen_uptake_seckeler_ml_min",
+    ("formulas.pressure_gradient", "bernoulli_gradient_proximal_mmhg", ["velocity_m_s", "proximal_velocity_m_s"]),
+    ("formulas.pressure_gradient", "pa_systolic_pressure_mmhg", ["rv_systolic_mmhg", "gradient_mmhg", "gradient_kind"]),
+    ("formulas.pressure_trace", "mean_gradient_from_trace_mmhg", ["rv_mmhg", "pa_mmhg", "sampling_hz"]),
+    ("formulas.catheter_frequency", "damping_ratio", ["first_swing_mm", "next_swing_mm", "apart"]),
+    ("formulas.flow", "oxygen_content_ml_dl", ["haemoglobin_g_dl", "saturation_fraction", "po2_mmhg", "binding_ml_g"]),
+    ("formulas.oxygen_uptake", "oxygen_uptake_seckeler_ml_min",
      ["age_years", "weight_kg", "body_surface_m2", "single_ventricle", "critical_illness"]),
-    ("flow", "pulmonary_resistance_wu", ["mean_pa_mmhg", "wedge_mmhg", "flow_l_min"]),
-    ("valve_area", "gorlin_area_cm2", ["transvalvar_flow_l_min", "heart_rate_bpm", "ejection_period_s", "mean_gradient_mmhg"]),
-    ("body", "body_surface_m2", ["height_cm", "weight_kg", "by"]),
-    ("body", "annulus_z", ["annulus_mm", "age_years", "height_cm", "weight_kg", "view"]),
-    ("sizing", "two_balloon_belt_mm", ["balloon_a_mm", "balloon_b_mm"]),
-    ("sizing", "shelf_choices", ["annulus_mm", "frame", "zones", "shelf"]),
-    ("balloon", "balloon_volume_ml", ["diameter_mm", "length_mm", "shoulder_mm", "shaft_mm"]),
-    ("regurgitation", "pr_index", ["regurgitation_ms", "diastole_ms"]),
-    ("kidney", "egfr_ckd_epi_2021_ml_min_173", ["creatinine_umol_l", "age_years", "sex"]),
-    ("limits", "protamine_mg", ["heparin_units", "minutes_since", "cap_mg"]),
-    ("radiation", "kap_per_kg_ugy_m2", ["kap_ugy_m2", "weight_kg"]),
-    ("proportion", "difference_interval", ["events_a", "cases_a", "events_b", "cases_b", "confidence"]),
-    ("follow_up", "step_hazards", ["years", "event_free_fractions"]),
-    ("monitoring", "funnel_limits", ["benchmark_fraction", "cases", "confidence"]),
-    ("circulation", "simulate", ["orifice_area_cm2", "heart_rate_bpm", "output_l_min", "contractility_mmhg_ml",
+    ("formulas.resistance", "pulmonary_resistance_wu", ["mean_pa_mmhg", "wedge_mmhg", "flow_l_min"]),
+    ("formulas.valve_area", "gorlin_area_cm2", ["transvalvar_flow_l_min", "heart_rate_bpm", "ejection_period_s", "mean_gradient_mmhg"]),
+    ("formulas.body_size", "body_surface_m2", ["height_cm", "weight_kg", "by"]),
+    ("formulas.body_size", "annulus_z", ["annulus_mm", "age_years", "height_cm", "weight_kg", "view"]),
+    ("sizing.two_balloons", "two_balloon_belt_mm", ["balloon_a_mm", "balloon_b_mm"]),
+    ("sizing.inventory", "shelf_choices", ["annulus_mm", "frame", "zones", "shelf"]),
+    ("sizing.balloon", "balloon_volume_ml", ["diameter_mm", "length_mm", "shoulder_mm", "shaft_mm"]),
+    ("formulas.regurgitation", "pr_index", ["regurgitation_ms", "diastole_ms"]),
+    ("formulas.kidney", "egfr_ckd_epi_2021_ml_min_173", ["creatinine_umol_l", "age_years", "sex"]),
+    ("formulas.doses", "protamine_mg", ["heparin_units", "minutes_since", "cap_mg"]),
+    ("formulas.radiation", "kap_per_kg_ugy_m2", ["kap_ugy_m2", "weight_kg"]),
+    ("statistics.proportion", "difference_interval", ["events_a", "cases_a", "events_b", "cases_b", "confidence"]),
+    ("statistics.survival", "step_hazards", ["years", "event_free_fractions"]),
+    ("statistics.monitoring", "funnel_limits", ["benchmark_fraction", "cases", "confidence"]),
+    ("formulas.simulation", "simulate", ["orifice_area_cm2", "heart_rate_bpm", "output_l_min", "contractility_mmhg_ml",
                                  "infundibulum_diastole_cm2", "infundibulum_systole_cm2"]),
 ]
 

@@ -2,8 +2,10 @@
 
 import pytest
 
-from pvcalc.conditions import alternatives, at_least, branches_of, criterion_truth, edges_of, holds, ordered, read_condition
-from pvcalc.conditions import row_parts, row_truth, truth_of
+from pvcalc.decision.conditions import (
+    alternatives, at_least, branches_of, criterion_truth, edges_of, holds, ordered, read_condition,
+)
+from pvcalc.decision.conditions import row_parts, row_truth, truth_of
 
 BY_SIGN = {">": lambda a, b: a > b, ">=": lambda a, b: a >= b, "<": lambda a, b: a < b, "<=": lambda a, b: a <= b, "=": lambda a, b: a == b}
 

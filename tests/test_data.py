@@ -6,30 +6,28 @@ from pathlib import Path
 
 import pytest
 
-from pvcalc import units
-from pvcalc.handbook.data import load
-from pvcalc.handbook.faultlist_data import DATA_FAULTS as FAULTS
-from pvcalc.handbook.faultlist_data import GOOD, SIGNOFF, line_of
-from pvcalc.handbook.findings import Finding, nearest, report, unknown
-from pvcalc.shelf import checked_shelf
-from pvcalc.zones import checked_zones
+from pvcalc.core import units
+from pvcalc.handbook.checks.data_faults import DATA_FAULTS as FAULTS
+from pvcalc.handbook.checks.data_faults import GOOD, SIGNOFF, line_of
+from pvcalc.handbook.data.entries import FOLDER, RECORD, file_of, load
+from pvcalc.handbook.data.findings import Finding, nearest, report, unknown
+from pvcalc.sizing.inventory import checked_shelf
+from pvcalc.sizing.zones import checked_zones
 
 ROOT = Path(__file__).resolve().parent.parent
-FOLDER = "kb/_data"
 
 
 @pytest.fixture
 def tree(tmp_path):
     """A function that writes the small tree with one text replaced, and loads it."""
-    folder = tmp_path / FOLDER
-    folder.mkdir(parents=True)
-
     def written(section="sources", old="", new=""):
         for name, text in GOOD.items():
             if name == section and old:
                 assert text.count(old) >= 1, f"{old!r} is not in {section}"
                 text = text.replace(old, new, 1)
-            (folder / f"{name}.yml").write_text(text, encoding="utf-8")
+            path = tmp_path / file_of(name)
+            path.parent.mkdir(parents=True, exist_ok=True)
+            path.write_text(text, encoding="utf-8")
         return load(tmp_path)
 
     return written
@@ -42,7 +40,8 @@ def test_the_shipped_data_has_no_finding(loaded):
 
 
 def test_a_copy_of_the_shipped_data_names_a_fault_put_into_it(tmp_path):
-    shutil.copytree(ROOT / FOLDER, tmp_path / FOLDER)
+    for folder in (FOLDER, RECORD):
+        shutil.copytree(ROOT / folder, tmp_path / folder)
     path = tmp_path / FOLDER / "settings.yml"
     lines = path.read_text(encoding="utf-8").splitlines()
     at = next(number for number, line in enumerate(lines) if line == "target_low_ratio:")
@@ -67,7 +66,7 @@ def test_each_fault_is_named_with_file_and_line(tree, section, old, new, place, 
     findings = tree(section, old, new).findings
     here = [finding for finding in findings if says in finding.message]
     assert here, report(findings)
-    expected = Finding(f"{FOLDER}/{section}.yml", line_of(section, *place), here[0].message)
+    expected = Finding(file_of(section), line_of(section, *place), here[0].message)
     assert here[0] == expected
 
 
@@ -114,12 +113,12 @@ def test_a_missing_file_and_unreadable_text_are_findings(tmp_path):
     findings = load(tmp_path).findings
     assert any(f.path.endswith("sources.yml") and "not readable as YAML" in f.message for f in findings)
     missing = sorted(f.path for f in findings if "the file is missing" in f.message)
-    assert missing == [f"{FOLDER}/{name}.yml" for name in ("hazards", "mutation", "series", "settings", "signoff")]
+    assert missing == [file_of(name) for name in ("doses", "hazards", "series", "settings", "mutation", "signoff")]
 
 
 def test_an_entry_that_is_no_mapping_is_a_finding(tree):
     findings = tree("signoff", SIGNOFF, "sizing: signed\n").findings
-    assert findings == [Finding(f"{FOLDER}/signoff.yml", 1, "sizing: the entry must be a mapping of fields")]
+    assert findings == [Finding(file_of("signoff"), 1, "sizing: the entry must be a mapping of fields")]
 
 
 def test_an_unknown_setting_is_answered_with_the_nearest_name(tree):

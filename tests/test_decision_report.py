@@ -2,9 +2,9 @@
 
 import pytest
 
-from pvcalc.decision import checked, decide, inputs_for, run
-from pvcalc.decision_words import SILENT_WORDS, branch_words, row_words, superseded_words
-from pvcalc.errors import NoResult, NotUnderstood, OutOfRange, Refusal
+from pvcalc.core.errors import NoResult, NotUnderstood, OutOfRange, Refusal
+from pvcalc.decision.evaluate import checked, decide, inputs_for, run
+from pvcalc.decision.words import SILENT_WORDS, branch_words, row_words, superseded_words
 
 MMHG = "\u00a0mmHg"
 PEAK = "peak Doppler gradient"

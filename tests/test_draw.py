@@ -8,10 +8,11 @@ from pathlib import Path
 
 import pytest
 
-from pvcalc import belt as belts
-from pvcalc import bridge, draw
-from pvcalc.errors import MissingInput, NotUnderstood, OutOfRange, Refusal, UnknownName
-from pvcalc.formula import FORMULAS
+from pvcalc.core.errors import MissingInput, NotUnderstood, OutOfRange, Refusal, UnknownName
+from pvcalc.core.formula import FORMULAS
+from pvcalc.draw import svg
+from pvcalc.page import bridge
+from pvcalc.sizing import two_balloons as belts
 from tests.draw_examples import BANDS, EXAMPLES, FRAME, SVG, by_class, parsed
 
 CSS = (Path(__file__).parent.parent / "site_overrides/css/figures.css").read_text(encoding="utf-8")
@@ -25,12 +26,12 @@ def of(name, values):
 
 
 def test_every_picture_has_an_example_here():
-    assert sorted(draw.PICTURES) == sorted(name for name, _, _ in EXAMPLES)
+    assert sorted(svg.PICTURES) == sorted(name for name, _, _ in EXAMPLES)
 
 
 @EACH
 def test_a_picture_lists_its_arguments_in_order(name, inputs, said):
-    made = draw.PICTURES[name]
+    made = svg.PICTURES[name]
     assert sorted(made.arguments) == sorted(made.limits) == sorted(inputs)
 
 
@@ -41,7 +42,7 @@ OWN = [("cusum_chart", "outcomes"), ("event_free_chart", "events"), ("step_hazar
 
 @EACH
 def test_a_picture_takes_what_a_formula_of_the_same_quantity_takes(name, inputs, said):
-    for argument, limit in draw.PICTURES[name].limits.items():
+    for argument, limit in svg.PICTURES[name].limits.items():
         namesakes = [vars(made.limits[argument]) for made in FORMULAS if argument in made.limits]
         assert not namesakes or vars(limit) in namesakes or (name, argument) in OWN, argument
         ends = [(one["low"], one["high"]) for one in namesakes]
@@ -102,7 +103,7 @@ def letters_end(element, x):
 
 def test_letters_are_large_enough_on_a_phone():
     sizes = [float(size) for size in re.findall(r"font-size: ([\d.]+)px", CSS)]
-    assert sizes and min(sizes) * 320 / draw.FRAME_WIDTH >= 11  # 360 px less the page's margins
+    assert sizes and min(sizes) * 320 / svg.FRAME_WIDTH >= 11  # 360 px less the page's margins
 
 
 def test_the_style_sheet_names_each_variable_for_light_and_dark():
@@ -176,7 +177,7 @@ def walked(data):
     return places
 
 
-@pytest.mark.parametrize("stroke", [draw.joined, draw.smooth])
+@pytest.mark.parametrize("stroke", [svg.joined, svg.smooth])
 def test_steps_lead_to_every_point_without_adding_up_errors(stroke):
     points = [(180 + 100 * math.sin(turn / 7), 200 + turn / 3) for turn in range(300)]
     ends = walked(stroke(points))
@@ -288,17 +289,17 @@ def changed(name, **new):
 ])
 def test_bad_input_is_refused_in_a_sentence_tied_to_its_field(name, new, kind, field, words):
     with pytest.raises(kind) as refused:
-        draw.picture(name, changed(name, **new), "one")
+        svg.picture(name, changed(name, **new), "one")
     assert [sentence for where, sentence in refused.value.faults if where == field and words in sentence]
 
 
 @pytest.mark.parametrize("name", ["balloon_on_annulus"])
 def test_all_faults_are_told_at_once_and_typed_numbers_are_read(name):
     with pytest.raises(Refusal) as refused:
-        draw.picture("balloon_on_annulus", changed("balloon_on_annulus", annulus_mm="18,4,1", balloon_mm="900"), "one")
+        svg.picture("balloon_on_annulus", changed("balloon_on_annulus", annulus_mm="18,4,1", balloon_mm="900"), "one")
     assert [field for field, _ in refused.value.faults] == ["annulus_mm", "balloon_mm"]
     typed = changed("balloon_on_annulus", annulus_mm="18,4", balloon_mm=" 22.5 ")
-    assert draw.picture("balloon_on_annulus", typed, "one") == draw.picture("balloon_on_annulus", changed("balloon_on_annulus"), "one")
+    assert svg.picture("balloon_on_annulus", typed, "one") == svg.picture("balloon_on_annulus", changed("balloon_on_annulus"), "one")
 
 
 IDENTIFIERS = ["", "1a", 'a"b', "a b", "é", None, "x" * 81]
@@ -307,18 +308,18 @@ IDENTIFIERS = ["", "1a", 'a"b', "a b", "é", None, "x" * 81]
 @pytest.mark.parametrize("bad", IDENTIFIERS, ids=of("waist", IDENTIFIERS))
 def test_an_identifier_that_could_break_the_page_is_refused(bad):
     with pytest.raises(NotUnderstood, match="identifier"):
-        draw.picture("waist", {}, bad)
+        svg.picture("waist", {}, bad)
 
 
 @pytest.mark.parametrize("name", ["waist"])
 def test_an_unknown_picture_is_answered_with_the_nearest_name(name):
     with pytest.raises(UnknownName, match="nearest name: waist"):
-        draw.picture("waste", {}, "one")
+        svg.picture("waste", {}, "one")
 
 
 @pytest.mark.parametrize("name", ["balloon_on_annulus"])
 def test_without_a_frame_there_is_no_verdict_and_no_zone(name):
-    text = draw.picture("balloon_on_annulus", changed("balloon_on_annulus", frame="not_stated"), "one")
+    text = svg.picture("balloon_on_annulus", changed("balloon_on_annulus", frame="not_stated"), "one")
     assert "cannot be judged" in text and "target" not in text and "fig-zone" not in text
 
 
@@ -348,14 +349,14 @@ def test_zones_that_meet_or_lie_beyond_the_bar_are_left_out_and_one_cut_off_is_t
 
 @pytest.mark.parametrize("name", ["inflation_time_line"])
 def test_a_late_deflation_is_called_too_long(name):
-    assert "TOO LONG" in draw.picture("inflation_time_line", changed("inflation_time_line", limit_s=6.9), "one")
-    assert "TOO LONG" not in draw.picture("inflation_time_line", changed("inflation_time_line", limit_s=7), "one")
-    assert "without pacing" in draw.picture("inflation_time_line", changed("inflation_time_line", pacing_s=[]), "one")
+    assert "TOO LONG" in svg.picture("inflation_time_line", changed("inflation_time_line", limit_s=6.9), "one")
+    assert "TOO LONG" not in svg.picture("inflation_time_line", changed("inflation_time_line", limit_s=7), "one")
+    assert "without pacing" in svg.picture("inflation_time_line", changed("inflation_time_line", pacing_s=[]), "one")
 
 
 @pytest.mark.parametrize("value, text", [(0, "0"), (-0.001, "0"), (1.005, "1.01"), (12.3, "12.3"), (-7.25, "-7.25"), (100, "100"), (0.05, "0.05")])
 def test_coordinates_are_short_and_never_minus_zero(value, text):
-    assert draw.at(value) == text
+    assert svg.at(value) == text
 
 
 def requests():

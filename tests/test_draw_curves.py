@@ -4,8 +4,8 @@ import cmath
 import math
 from bisect import bisect_left, bisect_right
 
-from pvcalc import follow_up, monitoring
-from pvcalc.chance import two_sided_z
+from pvcalc.statistics import survival, monitoring
+from pvcalc.statistics.distributions import two_sided_z
 from tests.drawn_axes import NEAR, Scale, box, close, corners, line_of, number_in, of, scale_across, scale_upwards, shapes, texts
 from tests.drawn_cases import border, check_ends, each, root  # noqa: F401  root is a fixture
 
@@ -115,7 +115,7 @@ def test_the_chart_of_failures_counts_case_by_case(root, given):
 def test_the_event_free_curve_steps_down_at_each_event(root, given):
     across, upwards = scale_across(root, 252), scale_upwards(root, 39)
     pairs = sorted(zip(given["times_years"], given["events"]))
-    lowest = min(row[5] for row in follow_up.curve(given["times_years"], given["events"], two_sided_z(given["confidence"])))
+    lowest = min(row[5] for row in survival.curve(given["times_years"], given["events"], two_sided_z(given["confidence"])))
     check_ends(root, 0, (0, pairs[-1][0]), across, upwards, (math.floor(10 * lowest) * 10, 100))
     share, wanted = 1.0, [(0, 1.0)]
     times = [time for time, _ in pairs]
@@ -127,7 +127,7 @@ def test_the_event_free_curve_steps_down_at_each_event(root, given):
     wanted.append((pairs[-1][0], share))
     curve, = shapes(root, "path", "fig-curve")
     check_steps(corners(curve)[0], wanted, across, upwards)
-    rows = follow_up.curve(given["times_years"], given["events"], two_sided_z(given["confidence"]))
+    rows = survival.curve(given["times_years"], given["events"], two_sided_z(given["confidence"]))
     for path, place in zip(shapes(root, "path", "fig-limit-inner"), (5, 6), strict=True):
         limits = [(0, 1.0)] + [(row[0], row[place]) for row in rows]
         check_steps(corners(path)[0], limits + [(pairs[-1][0], limits[-1][1])], across, upwards)

@@ -5,8 +5,8 @@ import xml.etree.ElementTree as ElementTree
 
 import pytest
 
-from pvcalc.draw import smooth
-from pvcalc.draw_outflow import INFUNDIBULUM, SINUS, TRUNK, VALVE, Outflow, balloon_half_width
+from pvcalc.draw.outflow import INFUNDIBULUM, SINUS, TRUNK, VALVE, Outflow, balloon_half_width
+from pvcalc.draw.svg import smooth
 from tests.drawn_axes import corners
 from tests.drawn_shapes import pieces_of
 

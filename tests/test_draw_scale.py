@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from pvcalc import sizing
+from pvcalc.sizing import ratio as sizing
 from tests.draw_examples import SVG
 from tests.drawn_axes import Scale, box, close, corners, half_up, line_of, number_in, of, scale_across, shapes, texts
 from tests.drawn_cases import FIELDS, each, root, zone_of_case  # noqa: F401  root is a fixture

@@ -2,7 +2,7 @@
 
 import pytest
 
-from pvcalc.draw_traces import shown_samples
+from pvcalc.draw.traces import shown_samples
 
 
 @pytest.mark.parametrize("count, stride", [(8, 1), (133, 1), (134, 1), (135, 2), (268, 2), (269, 3), (20000, 150)])

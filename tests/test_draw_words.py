@@ -4,9 +4,10 @@ import math
 
 import pytest
 
-from pvcalc import follow_up, proportion, sizing
-from pvcalc.chance import two_sided_z
-from pvcalc.zones import FRAME_WORDS
+from pvcalc.sizing import ratio as sizing
+from pvcalc.sizing.zones import FRAME_WORDS
+from pvcalc.statistics import survival, proportion
+from pvcalc.statistics.distributions import two_sided_z
 from tests.draw_examples import IDS, INPUTS, SVG, example
 from tests.drawn_axes import half_up, numbers_in, texts
 from tests.drawn_shapes import looks
@@ -287,7 +288,7 @@ def test_the_event_free_curve_is_told_at_each_mark(root, given):
     text = f"{happened} events in {len(times)}. Dotted: {100 * given['confidence']:g}{BLANK}% limits from Greenwood's error."
     assert text in shown(root) and said(root).endswith(text) and said(root).startswith(f"Free of: {given['event_words']}. at ")
     marks = [text for _, y, text in texts(root, y=252)]
-    rows = follow_up.curve(times, events, two_sided_z(given["confidence"]))
+    rows = survival.curve(times, events, two_sided_z(given["confidence"]))
     for mark in marks:
         share, year = 1.0, float(mark)
         for time in sorted({time for time, now in zip(times, events) if now and time <= year + 1e-9}):

@@ -7,17 +7,10 @@ from collections import Counter
 
 import pytest
 
-from pvcalc import (  # noqa: F401  importing them records their examples
-    flow,
-    kidney,
-    limits,
-    oxygen_uptake,
-    radiation,
-    regurgitation,
-    resistance,
-    valve_area,
+from pvcalc.core.formula import PRINTED
+from pvcalc.formulas import (  # noqa: F401  importing them records their examples
+    flow, kidney, doses, oxygen_uptake, radiation, regurgitation, resistance, valve_area,
 )
-from pvcalc.formula import PRINTED
 
 LEAST = {
     "oxygen_content_ml_dl": 12, "fick_flow_l_min": 2, "stroke_volume_ml": 1, "oxygen_uptake_lafarge_ml_min": 6,

@@ -5,9 +5,11 @@ import shutil
 
 import pytest
 
-from pvcalc import bridge
-from pvcalc.handbook import assets, expected, project
-from pvcalc.handbook.engine import Engine
+from pvcalc.handbook.checks import expected
+from pvcalc.handbook.data import project
+from pvcalc.handbook.engine.process import Engine
+from pvcalc.handbook.publish import assets
+from pvcalc.page import bridge
 from tests.conftest import ROOT
 
 READ = expected.load(ROOT)

@@ -4,10 +4,10 @@ import html
 
 import pytest
 
-from pvcalc.handbook.faultlist import AUTHOR_FAULTS
-from pvcalc.handbook.faultlist_data import DATA_FAULTS
-from pvcalc.handbook.faultlist_tables import TABLE_FAULTS
-from pvcalc.handbook.reference.faults import faults_page
+from pvcalc.handbook.checks.chapter_faults import AUTHOR_FAULTS
+from pvcalc.handbook.checks.data_faults import DATA_FAULTS
+from pvcalc.handbook.checks.table_faults import TABLE_FAULTS
+from pvcalc.handbook.reference.faults_page import faults_page
 
 
 @pytest.fixture(scope="module")

@@ -3,7 +3,7 @@
 import pytest
 from pint import get_application_registry
 
-from pvcalc import flow
+from pvcalc.formulas import flow
 from tests.edges import asked, assert_ranges, fault
 
 UNITS = get_application_registry()

@@ -5,9 +5,9 @@ from functools import cache
 
 import pytest
 
-from pvcalc import formula as core
-from pvcalc.errors import MissingInput, NoResult, NotUnderstood, OutOfRange, Refusal, UnknownName
-from pvcalc.formula import Limit, edit_distance, nearest_words
+from pvcalc.core import formula as core
+from pvcalc.core.errors import MissingInput, NoResult, NotUnderstood, OutOfRange, Refusal, UnknownName
+from pvcalc.core.formula import Limit, edit_distance, nearest_words
 
 ALL = dict(annulus_mm=10, side="left", flagged=1, boluses=3, trace_mmhg=[1, 2.5], shelf=[{}])
 

@@ -4,13 +4,15 @@ import math
 
 import pytest
 
-from pvcalc import formula as core, gradient
-from pvcalc.balloon import balloon_volume_ml, french_mm, pressure_kpa, wall_stress_mpa, wire_mm
-from pvcalc.errors import NoResult
-from pvcalc.gradient import (bernoulli_gradient_mmhg, bernoulli_gradient_proximal_mmhg,
-                             catheter_instantaneous_ceiling_mmhg, gradient_fall_percent, ivc_collapse_percent,
-                             pa_diastolic_pressure_mmhg, pa_systolic_pressure_mmhg, pressure_recovery_mmhg,
-                             rv_systemic_ratio, rv_systolic_pressure_mmhg)
+from pvcalc.core import formula as core
+from pvcalc.core.errors import NoResult
+from pvcalc.formulas import pressure_gradient
+from pvcalc.formulas.pressure_gradient import (
+    bernoulli_gradient_mmhg, bernoulli_gradient_proximal_mmhg, catheter_instantaneous_ceiling_mmhg,
+    gradient_fall_percent, ivc_collapse_percent, pa_diastolic_pressure_mmhg, pa_systolic_pressure_mmhg,
+    pressure_recovery_mmhg, rv_systemic_ratio, rv_systolic_pressure_mmhg,
+)
+from pvcalc.sizing.balloon import balloon_volume_ml, french_mm, pressure_kpa, wall_stress_mpa, wire_mm
 
 
 @pytest.mark.parametrize("made, inputs, by_hand", [
@@ -91,7 +93,7 @@ def test_an_instantaneous_gradient_gives_a_lower_bound_and_says_so():
     exact = core.run("pa_systolic_pressure_mmhg", {**asked, "gradient_kind": "peak_to_peak"})
     assert bound["value"] == exact["value"] == 16
     assert len(bound["asks"]) == 1 and "at least" in bound["asks"][0] and exact["asks"] == []
-    assert gradient.bound_words("instantaneous") == "at least" and gradient.bound_words("peak_to_peak") == ""
+    assert pressure_gradient.bound_words("instantaneous") == "at least" and pressure_gradient.bound_words("peak_to_peak") == ""
     missing = core.run("pa_systolic_pressure_mmhg", asked)
     assert not missing["ok"] and missing["faults"][0][0] == "gradient_kind"
 

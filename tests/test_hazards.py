@@ -12,12 +12,13 @@ import sys
 import pytest
 import yaml
 
-from pvcalc import formula as core
-from pvcalc import units
-from pvcalc.decision import decide
-from pvcalc.handbook import authoring, blocks, evidence, project
-from pvcalc.units import label_of, unit_of
-from pvcalc.vocabulary import name_words
+from pvcalc.core import formula as core
+from pvcalc.core import units
+from pvcalc.core.units import label_of, unit_of
+from pvcalc.decision.evaluate import decide
+from pvcalc.decision.vocabulary import name_words
+from pvcalc.handbook.authoring import extension, fences
+from pvcalc.handbook.data import test_results, project
 
 KINDS = ("peak", "mean", "instant", "bernoulli", "pull-back", "fall", "kind")
 STATES = ("answer", "verdict", "mark", "badge")
@@ -54,11 +55,11 @@ def test_a_hazard_that_names_no_real_test_stops_with_its_line(copy_of_project, r
 def test_a_record_of_tests_holds_only_for_the_files_it_was_made_on(tmp_path):
     (tmp_path / "pvcalc").mkdir()
     (tmp_path / "pvcalc" / "a.py").write_text("x = 1\n")
-    evidence.record(tmp_path, {"t::a", "t::b"}, set())
-    evidence.record(tmp_path, {"t::c"}, {"t::b"})
-    assert evidence.passed_in_this_build(tmp_path) == {"t::a", "t::c"}
+    test_results.record(tmp_path, {"t::a", "t::b"}, set())
+    test_results.record(tmp_path, {"t::c"}, {"t::b"})
+    assert test_results.passed_in_this_build(tmp_path) == {"t::a", "t::c"}
     (tmp_path / "pvcalc" / "a.py").write_text("x = 2\n")
-    assert evidence.passed_in_this_build(tmp_path) == set()
+    assert test_results.passed_in_this_build(tmp_path) == set()
 
 
 def test_hz1_each_field_carries_its_unit_and_a_slip_is_named(loaded):
@@ -66,7 +67,7 @@ def test_hz1_each_field_carries_its_unit_and_a_slip_is_named(loaded):
         for name, limit in entry.formula.limits.items():
             unit = unit_of(name)
             if unit and limit.kind != "records":
-                assert blocks.field_of(name, limit, "")["unit"] == unit["symbol"], name
+                assert fences.field_of(name, limit, "")["unit"] == unit["symbol"], name
     for typed, meant in ((1.4, "14"), (140, "14")):
         reply = core.run("balloon_ratio", {"balloon_mm": 17, "annulus_mm": typed})
         assert not reply["ok"] and reply["faults"][0][0] == "annulus_mm"
@@ -93,7 +94,7 @@ def test_hz5_no_formula_turns_doppler_into_peak_to_peak(loaded):
 
 
 def test_hz6_what_it_is_not_for_stands_before_the_fields(loaded, root):
-    html, _ = authoring.convert(root, "kb/sizing.md", "```formula\nname: balloon_ratio\nballoon_mm: 20\nannulus_mm: 16\n```")
+    html, _ = extension.convert(root, "kb/sizing.md", "```formula\nname: balloon_ratio\nballoon_mm: 20\nannulus_mm: 16\n```")
     assert html.index("Not for:") < html.index('class="try"')
     assert [entry.name for entry in loaded.formulas.values() if not entry.text.not_for] == []
 
@@ -119,7 +120,7 @@ def test_hz7_every_recalled_formula_says_so_beside_its_result(loaded):
         if example is None:
             continue
         given = "".join(f"{name}: {json.dumps(value)}\n" for name, value in example.inputs.items())
-        html, _ = authoring.convert(loaded.root, "kb/sizing.md", f"```formula\nname: {entry.name}\n{given}```")
+        html, _ = extension.convert(loaded.root, "kb/sizing.md", f"```formula\nname: {entry.name}\n{given}```")
         assert "Computed with coefficients that nobody here" in html, entry.name
 
 
@@ -190,7 +191,7 @@ def test_hz21_a_topic_with_several_documents_shows_several_side_by_side(loaded, 
     for path in loaded.chapters:
         slug = path.relative_to(root / "kb").as_posix().removesuffix(".md")
         if not slug.startswith("reference/"):
-            for kind, name in authoring.gathered(loaded, slug).rests_on:
+            for kind, name in extension.gathered(loaded, slug).rests_on:
                 if kind == "table":
                     shown.setdefault(loaded.tables[name]["topic"], set()).add(loaded.tables[name]["document"])
     known = {}
@@ -223,15 +224,17 @@ def test_hz24_a_drill_has_no_fields_and_is_two_taps_from_every_page(built_site):
 
 SIGN = """
 import datetime
-from pvcalc.handbook import project, signing
+from pvcalc.handbook.checks import signing
+from pvcalc.handbook.data import project
 loaded = project.load('.')
 for slug in ("physiology", "special", "drills/air", "drills/allergy"):
     signing.sign(loaded, slug, "consultant in charge", datetime.date(2026, 11, 25), datetime.date(2027, 11, 25))
 """
 CHANGED = """
 import json
-from pvcalc import formula as core
-from pvcalc.handbook import catalogue, ledger, project, signing
+from pvcalc.core import formula as core
+from pvcalc.handbook.checks import ledger, signing
+from pvcalc.handbook.data import catalogue, project
 loaded = project.load('.')
 fails = sorted({example.formula.name for example in core.PRINTED if not example.differs and not catalogue.outcome(example).agrees})
 moved = {slug: signing.changed_since(loaded.data.signoff[slug], signing.parts_of(loaded, slug))
@@ -254,13 +257,13 @@ def test_hz25_one_changed_constant_fails_its_examples_and_moves_the_ledger_and_i
 
     before = run(SIGN + CHANGED)
     assert before["fails"] == [] and len(before["moved"]) == 4 and not any(before["moved"].values())
-    path = tmp_path / "pvcalc" / "gradient.py"
+    path = tmp_path / "pvcalc" / "formulas" / "pressure_gradient.py"
     text = path.read_text(encoding="utf-8")
     constant = re.search(r"return 4 \* velocity_m_s \* velocity_m_s", text)
     path.write_text(text.replace(constant[0], constant[0].replace("4", "4.1", 1)), encoding="utf-8")
     after = run(CHANGED)
     assert "bernoulli_gradient_mmhg" in after["fails"]
-    assert "code pvcalc.gradient" in after["moved"]["physiology"] and "numbers" in after["moved"]["physiology"]
+    assert "code pvcalc.formulas.pressure_gradient" in after["moved"]["physiology"] and "numbers" in after["moved"]["physiology"]
     assert after["moved"]["drills/air"] == after["moved"]["drills/allergy"] == []
     assert after["ledger"] and "stale" in after["ledger"][0]
 

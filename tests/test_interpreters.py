@@ -16,10 +16,10 @@ from fractions import Fraction
 
 import pytest
 
-from pvcalc import bridge
-from pvcalc import formula as core
-from pvcalc.handbook import catalogue
-from pvcalc.handbook.engine import Engine, EngineError, digests, shared_files
+from pvcalc.core import formula as core
+from pvcalc.handbook.data import catalogue
+from pvcalc.handbook.engine.process import Engine, EngineError, digests
+from pvcalc.page import bridge
 from tests import random_inputs, shared_lint
 from tests.effort import effort
 
@@ -71,9 +71,9 @@ def without(answer, *fields):
 
 
 def test_the_engine_gets_the_shared_files_verbatim_with_their_digests():
-    files = shared_files()
+    files = catalogue.shared_files()
     assert [path for path, _ in files] == [path for path, _ in digests(files)]
-    assert "pvcalc/formula.py" in dict(files) and "pvcalc/__main__.py" not in dict(files)
+    assert "pvcalc/core/formula.py" in dict(files) and "pvcalc/__main__.py" not in dict(files)
     for path, text in files:
         assert (catalogue.PACKAGE.parent / path).read_text(encoding="utf-8") == text
     assert all(len(digest) == 64 for _, digest in digests(files))
@@ -159,7 +159,7 @@ def test_a_fault_in_the_engine_reaches_the_test(engine):
 
 def test_the_mathematics_the_lint_allows_is_there(engine):
     probe = "import math\n\ndef reply(text):\n    import json\n    return json.dumps(dir(math))\n\n\ndef add(m, d):\n    pass\n"
-    with Engine(files=[("pvcalc/__init__.py", ""), ("pvcalc/bridge.py", probe)], modules=[]) as other:
+    with Engine(files=[("pvcalc/__init__.py", ""), ("pvcalc/page/__init__.py", ""), ("pvcalc/page/bridge.py", probe)], modules=[]) as other:
         names = set(json.loads(other.reply("")))
     assert shared_lint.MATH | shared_lint.INEXACT_MATH <= names
     assert not names & {"log1p", "hypot", "comb", "fsum", "prod", "dist", "cbrt"}

@@ -4,9 +4,9 @@ import json
 import os
 import re
 
-from pvcalc import bridge
-from pvcalc.handbook import assets
-from pvcalc.handbook.engine import Engine
+from pvcalc.handbook.engine.process import Engine
+from pvcalc.handbook.publish import assets
+from pvcalc.page import bridge
 from tests.audit_files import CHART, DEMO, SCHEMA, random_file, rows_of, text_of
 
 SEMICOLONS = 8  # a random file with decimal commas

@@ -5,9 +5,10 @@
 
 import pytest
 
-from pvcalc import balloon, body, calibration, flow, gradient, kidney, oxygen_uptake, resistance, valve_area
-from pvcalc import formula as core
-from pvcalc.errors import PvcalcError
+from pvcalc.core import formula as core
+from pvcalc.core.errors import PvcalcError
+from pvcalc.formulas import body_size, flow, pressure_gradient, kidney, oxygen_uptake, resistance, valve_area
+from pvcalc.sizing import balloon, calibration
 
 # function, inputs, answer by hand.
 ANSWERS = [
@@ -20,7 +21,7 @@ ANSWERS = [
     # (140 - 40) × 70 / (72 × 1 mg/dL), and 1 mg/dL is 88.4 µmol/L.
     (kidney.creatinine_clearance_ml_min, dict(creatinine_umol_l=88.4, age_years=40, weight_kg=70.5, sex="male"), 100 * 70.5 / 72),
     # 4 × 1² - 5: a low pressure in the right atrium is allowed.
-    (gradient.pa_diastolic_pressure_mmhg, dict(pr_end_velocity_m_s=1.5, ra_pressure_mmhg=-5), 4),
+    (pressure_gradient.pa_diastolic_pressure_mmhg, dict(pr_end_velocity_m_s=1.5, ra_pressure_mmhg=-5), 4),
 ]
 
 
@@ -35,8 +36,8 @@ REFUSED = [
     (balloon.french_mm, dict(french=0.9), "french"),
     (calibration.calibrated_length_mm, dict(measured_px=0.9, reference_px=100, reference_mm=10), "measured_px"),
     (calibration.calibrated_length_mm, dict(measured_px=100, reference_px=0.9, reference_mm=10), "reference_px"),
-    (gradient.velocity_from_gradient_m_s, dict(gradient_mmhg=0.9), "gradient_mmhg"),
-    (gradient.pa_diastolic_pressure_mmhg, dict(pr_end_velocity_m_s=1, ra_pressure_mmhg=-5.1), "ra_pressure_mmhg"),
+    (pressure_gradient.velocity_from_gradient_m_s, dict(gradient_mmhg=0.9), "gradient_mmhg"),
+    (pressure_gradient.pa_diastolic_pressure_mmhg, dict(pr_end_velocity_m_s=1, ra_pressure_mmhg=-5.1), "ra_pressure_mmhg"),
     (flow.fick_flow_l_min, dict(oxygen_uptake_ml_min=250, arterial_content_ml_dl=15, venous_content_ml_dl=15), "venous_content_ml_dl"),
     (kidney.egfr_bedside_schwartz_ml_min_173, dict(creatinine_umol_l=50, age_years=18, height_cm=150), "age_years"),
 ]
@@ -59,18 +60,18 @@ def asked(function, **inputs):
 @pytest.mark.parametrize(("weight", "quiet"), [(9.9, False), (10, True), (25, True), (25.1, False)])
 def test_a_child_of_one_metre_is_asked_about_below_10_and_above_25(weight, quiet):
     # At 100 cm the index is the weight.
-    assert (body.weight_fits_height({"height_cm": 100, "weight_kg": weight}) == "") is quiet
+    assert (body_size.weight_fits_height({"height_cm": 100, "weight_kg": weight}) == "") is quiet
 
 
 @pytest.mark.parametrize(("weight", "pounds"), [(26, True), (55, True), (56, False), (9, False)])
 def test_pounds_are_suspected_only_when_they_would_fit(weight, pounds):
     # In kilograms: 26 lb are 11.8, 55 lb are 24.9, 56 lb are 25.4 (too heavy all the same), 9 is too light already.
-    assert ("pounds" in body.weight_fits_height({"height_cm": 100, "weight_kg": weight})) is pounds
+    assert ("pounds" in body_size.weight_fits_height({"height_cm": 100, "weight_kg": weight})) is pounds
 
 
 def test_the_refused_annulus_is_told_to_a_tenth():
     with pytest.raises(PvcalcError) as caught:
-        body.annulus_z(annulus_mm=40.04, age_years=5, height_cm=110, weight_kg=18, view="short_axis")
+        body_size.annulus_z(annulus_mm=40.04, age_years=5, height_cm=110, weight_kg=18, view="short_axis")
     sentence = caught.value.faults[0][1]
     assert sentence.startswith("Annulus 40.0\u00a0mm would lie ") or sentence.startswith("Annulus 40.0 mm would lie ")
     told = sentence.split("would lie ")[1].split(" ")[0]
@@ -123,7 +124,7 @@ def test_the_ends_of_the_noise_belong_to_it():
 def test_the_heaviest_child_in_pounds_that_would_fit_is_suspected():
     # 55.11556554621939 lb are 25 kg to the last bit, and 25 kg at 100 cm is the highest index that passes.
     assert 55.11556554621939 * 0.45359237 == 25
-    assert "pounds" in body.weight_fits_height({"height_cm": 100, "weight_kg": 55.11556554621939})
+    assert "pounds" in body_size.weight_fits_height({"height_cm": 100, "weight_kg": 55.11556554621939})
 
 
 def test_an_uptake_is_refused_from_nought_down_and_taken_above():

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from pvcalc.handbook import authoring, layers
+from pvcalc.handbook.authoring import extension, layers
 from tests.conftest import ROOT
 
 ANSWER = '''# A page
@@ -25,7 +25,7 @@ ANSWER = '''# A page
 
 
 def html_of(text):
-    return authoring.convert(ROOT, "kb/tried.md", text)[0]
+    return extension.convert(ROOT, "kb/tried.md", text)[0]
 
 
 def test_marks_of_an_answer_gather_in_one_sign_that_shows_the_weakest():
@@ -50,7 +50,7 @@ def test_a_reason_without_marks_has_no_sign_and_evidence_keeps_its_marks_in_plac
 
 
 def test_every_citation_of_an_answer_is_counted_as_a_use():
-    _, page = authoring.convert(ROOT, "kb/tried.md", ANSWER)
+    _, page = extension.convert(ROOT, "kb/tried.md", ANSWER)
     assert [locator for _, locator in page.uses["rao2024"]] == ["opening pages"]
 
 
@@ -78,7 +78,7 @@ def test_brief_takes_the_question_from_the_page_and_computes_the_answer():
 ])
 def test_a_faulty_brief_stops_with_its_line(old, new, line, sentence):
     assert old in BRIEF
-    with pytest.raises(authoring.AuthorFaults) as caught:
+    with pytest.raises(extension.AuthorFaults) as caught:
         html_of(BRIEF.replace(old, new))
     assert any(sentence in one.message and one.line == line for one in caught.value.findings), caught.value
 

@@ -4,7 +4,7 @@ import re
 
 import pytest
 
-from pvcalc.handbook import lean
+from pvcalc.handbook.publish import minify
 
 NAMES = {"a", "p", "box", "box__title", "js", "data-open", "yes", "dir", "ltr"}
 
@@ -20,34 +20,34 @@ NAMES = {"a", "p", "box", "box__title", "js", "data-open", "yes", "dir", "ltr"}
     ('.box{x:"};{"}.tabs{x:1}', '.box{x:"};{"}'), (".box{x:url(data:a;b,{})}.tabs{x:1}", ".box{x:url(data:a;b,{})}"),
     ("/* .tabs{ */.box{x:1}", ".box{x:1}")])
 def test_a_rule_stays_when_something_can_meet_it(css, kept):
-    assert lean.met(css, NAMES) == kept
+    assert minify.met(css, NAMES) == kept
 
 
 @pytest.mark.parametrize("css", [".box{x:1", ".box{x:(1}", ".box{x:1}}"])
 def test_a_style_sheet_that_is_not_understood_stops_the_build(css):
-    with pytest.raises(lean.StyleChanged):
-        lean.met(css, NAMES)
+    with pytest.raises(minify.StyleChanged):
+        minify.met(css, NAMES)
 
 
 def test_a_property_goes_when_nothing_uses_it():
     css = ':root{--a:url("data:x;y}");--b:1px;x:1}a{--c:(1;2)}@media print{a{--a:2}}'
-    assert lean.without(css, {"--b"}) == ":root{--b:1px;x:1}"
-    assert lean.without(css, {"--a", "--b", "--c"}) == css
+    assert minify.without(css, {"--b"}) == ":root{--b:1px;x:1}"
+    assert minify.without(css, {"--a", "--b", "--c"}) == css
 
 
 def test_own_style_sheets_lose_remarks_and_blanks_and_nothing_else():
     css = '/* why */\na  b ,\n.c > d {\n  x: 1px  2px;\n  content: "a  /* b; }";\n}\n@media (width < 3em) { a { y: calc(1px + 2px); } }\n'
-    assert lean.packed(css) == 'a b,.c > d{x: 1px 2px;content: "a  /* b; }"}@media (width < 3em){a{y: calc(1px + 2px)}}\n'
+    assert minify.packed(css) == 'a b,.c > d{x: 1px 2px;content: "a  /* b; }"}@media (width < 3em){a{y: calc(1px + 2px)}}\n'
 
 
 def test_scripts_lose_whole_lines_of_remarks_only():
     script = '/* one\n   two */\n"use strict";\n  // three\n  a("/* b */"); // four\n  const c = `d /* e */`;\n'
-    assert lean.plain_lines(script) == '"use strict";\n  a("/* b */"); // four\n  const c = `d /* e */`;\n'
+    assert minify.plain_lines(script) == '"use strict";\n  a("/* b */"); // four\n  const c = `d /* e */`;\n'
 
 
 def test_preformatted_text_keeps_its_lines():
     page = "<p>a\n\n   b</p>\n  <pre>c\n\n   d</pre>  \n\n<textarea>\n e</textarea>"
-    assert lean.unspaced(page) == "<p>a\nb</p>\n<pre>c\n\n   d</pre>\n<textarea>\n e</textarea>"
+    assert minify.unspaced(page) == "<p>a\nb</p>\n<pre>c\n\n   d</pre>\n<textarea>\n e</textarea>"
 
 
 @pytest.mark.site

@@ -5,11 +5,11 @@ import re
 
 import pytest
 
-from pvcalc import formula as core
-from pvcalc.errors import NotUnderstood, OutOfRange, Refusal
-from pvcalc.formula import edit_distance, listing, nearest_words, range_words
-from pvcalc.handbook import catalogue
-from pvcalc.units import label_of, show_input
+from pvcalc.core import formula as core
+from pvcalc.core.errors import NotUnderstood, OutOfRange, Refusal
+from pvcalc.core.formula import edit_distance, listing, nearest_words, range_words
+from pvcalc.core.units import label_of, show_input
+from pvcalc.handbook.data import catalogue
 
 catalogue.load()
 RANGED = [(made, name) for made in core.FORMULAS for name, limit in made.limits.items()

@@ -2,8 +2,8 @@
 
 import pytest
 
-from pvcalc.decision import decide
-from pvcalc.live_documents import answer_parts, answers
+from pvcalc.decision.evaluate import decide
+from pvcalc.page.documents import answer_parts, answers
 from tests.test_decision_report import MMHG, PEAK, R2, R4, TABLE
 
 OLD = {**TABLE, "name": "old", "document": "Invented 1991", "superseded_by": "Invented 2001", "population": "children"}

@@ -4,7 +4,9 @@ from xml.etree import ElementTree
 
 import pytest
 
-from pvcalc.handbook import catalogue, mathfont, mathml
+from pvcalc.handbook.authoring import mathml
+from pvcalc.handbook.data import catalogue
+from pvcalc.handbook.publish import mathfont
 
 EQUATIONS = {name: entry.text.latex for name, entry in catalogue.load().items() if entry.text.latex}
 

@@ -7,7 +7,7 @@ import numpy as np
 import pytest
 from scipy import stats
 
-from pvcalc import monitoring, risk_adjusted
+from pvcalc.statistics import monitoring, risk_adjusted
 from tests.edges import assert_range, fault
 
 DESIGNS = [(0.05, 0.1, 0.1, 0.1), (0.05, 0.1, 0.05, 0.2), (0.03, 0.09, 0.1, 0.1), (0.001, 0.9, 0.001, 0.4), (0.2, 0.201, 0.3, 0.01)]

@@ -8,12 +8,12 @@ from types import SimpleNamespace
 
 import yaml
 
-from pvcalc import belt
-from pvcalc.formula import PRINTED
-from pvcalc.handbook import catalogue
-from pvcalc.handbook.authoring import Page
-from pvcalc.handbook.reference.mutants import LEAST_SCORE, TABLES, mutants_page
-from pvcalc.handbook.schemas import Mutation
+from pvcalc.core.formula import PRINTED
+from pvcalc.handbook.authoring.extension import Page
+from pvcalc.handbook.data import catalogue
+from pvcalc.handbook.data.schemas import Mutation
+from pvcalc.handbook.reference.mutants_page import LEAST_SCORE, TABLES, mutants_page
+from pvcalc.sizing import two_balloons
 from tests import drawn_alike, mutant_pictures, mutant_swap, mutation_record, table_mutants
 from tests.mutants import compiles, evidence_lines, stages_for
 
@@ -104,18 +104,18 @@ def test_a_change_that_alters_no_drawing_is_not_hidden(monkeypatch, tmp_path):
 
 
 def test_the_pictures_that_a_line_reaches_are_found_through_all_modules():
-    reached = mutant_pictures.reached(ROOT, "draw_zones")
+    reached = mutant_pictures.reached(ROOT, "draw.zone_bar")
     assert reached["zone_bar"] == {"balloon_on_annulus", "two_balloons_belt", "error_band"}
     assert reached["patterns"] == reached["zone_bar"] | {"phase_spread"} and reached["_piece"] == reached["zone_bar"]
-    assert mutant_pictures.reached(ROOT, "draw_outflow")["pinch"] >= {"balloon_position"} and mutant_pictures.reached(ROOT, "draw_belt")["belt_path"] == {"two_balloons_belt"}
-    assert len(mutant_pictures.reached(ROOT, "draw")["at"]) == len(mutant_pictures.reached(ROOT, "draw")["picture"]) == 21
+    assert mutant_pictures.reached(ROOT, "draw.outflow")["pinch"] >= {"balloon_position"} and mutant_pictures.reached(ROOT, "draw.belt")["belt_path"] == {"two_balloons_belt"}
+    assert len(mutant_pictures.reached(ROOT, "draw.svg")["at"]) == len(mutant_pictures.reached(ROOT, "draw.svg")["picture"]) == 21
 
 
 def test_a_module_of_pictures_is_tried_by_the_tests_of_pictures_alone():
-    (own, no_names), (files, pictures) = stages_for("draw_chart")
-    assert own == ["tests/test_draw_chart.py"] and no_names == [] and "damping" in pictures and "waist" not in pictures
+    (own, no_names), (files, pictures) = stages_for("draw.axes")
+    assert own == ["tests/test_draw_axes.py"] and no_names == [] and "damping" in pictures and "waist" not in pictures
     assert "tests/test_draw.py" in files and "tests/test_draw_strokes.py" not in files
-    assert stages_for("draw_phase")[0][1] == ["phase_spread"] and stages_for("draw")[0][0] == ["tests/test_draw_strokes.py"]
+    assert stages_for("draw.phase")[0][1] == ["phase_spread"] and stages_for("draw.svg")[0][0] == ["tests/test_draw_strokes.py"]
 
 
 def test_a_table_that_only_bodies_look_into_is_put_into_the_loaded_module(tmp_path, monkeypatch):
@@ -205,9 +205,9 @@ def test_a_change_concerns_whatever_uses_it_however_far_away():
 
 
 def test_a_limit_and_an_example_are_declared_anew_in_what_is_loaded():
-    path = Path(belt.__file__)
+    path = Path(two_balloons.__file__)
     source = path.read_text(encoding="utf-8")
-    held, number = belt.equal_pair_mm, len(PRINTED)
+    held, number = two_balloons.equal_pair_mm, len(PRINTED)
     example = next(one for one in PRINTED if one.source == "belt_case")
     for old, new, found, altered in [("ratio=(0.8, 1.6)", "ratio=(0.8, 1.7)", lambda: held.limits["ratio"].high == 1.7, []),
                                      ("centres_mm=13)", "centres_mm=14)", lambda: example.inputs["centres_mm"] == 14, [example])]:

@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from pvcalc import oxygen_uptake as uptake
+from pvcalc.formulas import oxygen_uptake as uptake
 from tests.edges import asked, assert_ranges, fault
 
 LAFARGE = dict(age_years=8, heart_rate_bpm=90, sex="male", body_surface_m2=0.9)

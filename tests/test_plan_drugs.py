@@ -2,7 +2,7 @@
 
 import pytest
 
-from pvcalc.plan_drugs import DOSES, FIXED, INFUSIONS, NOTE, amount, cap_in, drugs, meant
+from pvcalc.plan.drugs import DOSES, FIXED, INFUSIONS, NOTE, amount, cap_in, drugs, meant
 
 SETTINGS = {
     "volume_bolus_ml_kg": 5.0, "volume_bolus_cap_ml": 250.0, "esmolol_load_micrograms_kg": 500.0, "esmolol_load_cap_mg": 50.0,

@@ -2,8 +2,9 @@
 
 import pytest
 
-from pvcalc.errors import Refusal
-from pvcalc.plan_inputs import DAYS_A_MONTH, DAYS_A_YEAR, FIELDS, LIMITS, NAMES, height_range, odd_words, read_patient, weight_range
+from pvcalc.core.errors import Refusal
+from pvcalc.core.units import DAYS_A_MONTH, DAYS_A_YEAR
+from pvcalc.plan.inputs import FIELDS, LIMITS, NAMES, height_range, odd_words, read_patient, weight_range
 
 AGE = {"age_years": 5}
 # House limits typed a second time: what a patient can have at all.
@@ -96,7 +97,7 @@ def test_no_other_field_takes_a_truth():
 
 def test_a_blank_is_not_known_and_inputs_must_be_fields():
     known = read(weight_kg=" ", valve="", height_cm=None, annulus=" ")
-    assert known == {"age_years": 5, "age_days": 5 * 365.25, "newborn": "no", "questions": []}
+    assert known == {"age_years": 5, "age_days": 5 * 365.25, "questions": []}
     with pytest.raises(Refusal, match="field: value"):
         read_patient([("age_years", 5)])
     assert faults(wieght_kg=3)["wieght_kg"] == "wieght_kg is not an input of the plan; nearest name: weight_kg."
@@ -116,12 +117,11 @@ def test_a_word_is_taken_as_it_is(typed, word):
 # Age
 
 
-@pytest.mark.parametrize("given, years, days, newborn", [
-    ({"age_years": 2}, 2, 730.5, "no"), ({"age_days": 27.9}, 27.9 / 365.25, 27.9, "yes"), ({"age_days": 28}, 28 / 365.25, 28, "no"), ({"age_days": 0}, 0, 0, "yes"),
-    ({"age_days": 800, "age_years": 2}, 800 / 365.25, 800, "no")])
-def test_the_age_is_known_in_years_and_in_days(given, years, days, newborn):
+@pytest.mark.parametrize("given, years, days", [
+    ({"age_years": 2}, 2, 730.5), ({"age_days": 28}, 28 / 365.25, 28), ({"age_days": 0}, 0, 0), ({"age_days": 800, "age_years": 2}, 800 / 365.25, 800)])
+def test_the_age_is_known_in_years_and_in_days(given, years, days):
     made = read_patient(given)
-    assert (made["age_years"], made["age_days"], made["newborn"]) == (pytest.approx(years), pytest.approx(days), newborn)
+    assert (made["age_years"], made["age_days"]) == (pytest.approx(years), pytest.approx(days))
 
 
 def test_a_year_has_its_leap_day_every_fourth_and_a_month_is_its_twelfth():

@@ -4,9 +4,11 @@ from types import SimpleNamespace
 
 import pytest
 
-from pvcalc.body import body_surface_m2
-from pvcalc.errors import UnknownName
-from pvcalc.plan_known import Recalled, computed, confirm_words, is_recalled, line, named, setting, setting_text, weakest_seen
+from pvcalc.core.errors import UnknownName
+from pvcalc.formulas.body_size import body_surface_m2
+from pvcalc.plan.settings import (
+    Recalled, computed, confirm_words, is_recalled, line, named, setting, setting_text, weakest_seen,
+)
 
 ZONES = ("target_low_ratio", "target_high_ratio", "accepted_low_ratio", "accepted_high_ratio", "forbidden_above_ratio")
 DATA = {

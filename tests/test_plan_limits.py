@@ -2,12 +2,12 @@
 
 import pytest
 
-from pvcalc.kidney import egfr_bedside_schwartz_ml_min_173, egfr_ckd_epi_2021_ml_min_173
-from pvcalc.plan_limits import blood_group, caps, case_limits, recalled_row, remaining
+from pvcalc.formulas.kidney import egfr_bedside_schwartz_ml_min_173, egfr_ckd_epi_2021_ml_min_173
+from pvcalc.plan.limits import blood_group, caps, case_limits, recalled_row, remaining
 
 SETTINGS = {
     "contrast_child_stop_and_think_ml_kg": 5.0, "contrast_child_high_ml_kg": 6.0, "contrast_child_hard_stop_ml_kg": 8.0, "contrast_child_cap_ml": 150.0,
-    "rv_injection_ml_kg": 1.0, "rv_injection_cap_ml": 30.0, "rv_injection_rate_cap_ml_s": 15.0, "contrast_renal_amber_ratio": 2.0, "contrast_cap_ml": 200.0,
+    "rv_injection_ml_kg": 1.0, "rv_injection_cap_ml": 30.0, "rv_injection_rate_cap_ml_s": 15.0, "contrast_renal_amber_ratio": 2.0, "contrast_renal_red_ratio": 3.0, "contrast_cap_ml": 200.0,
     "lidocaine_plain_mg_kg": 3.0, "lidocaine_plain_cap_mg": 200.0, "lidocaine_adrenaline_mg_kg": 6.0, "lidocaine_adrenaline_cap_mg": 400.0,
     "lidocaine_strength_percent": 1.0, "heparin_units_per_kg": 100.0, "heparin_no_gap_units_per_kg": 50.0, "heparin_first_cap_units": 5000.0,
     "protamine_cap_mg": 50.0, "protamine_rate_mg": 5.0, "protamine_least_time_minutes": 10.0, "haematocrit_floor_percent": 25.0,
@@ -134,7 +134,8 @@ def test_the_smallest_rule_of_an_adult_comes_first():
     assert rows["Contrast, Cigarroa's rule"]["value"] == pytest.approx(150) and rows["Contrast, Cigarroa's rule"]["text"] == "ceiling 150 mL; remaining 90 mL"
     first = rows["Contrast, volume over filtration rate below 2"]
     assert first["value"] == 2 * rate and first["note"] == "The smallest rule counts. A ceiling, never a safe volume." and first["formula"] == "contrast_renal_ratio"
-    assert first["steps"] == f"2 × {rate:.1f} mL/min/1.73 m²; the rule was made with clearance"
+    assert first["steps"] == (
+        f"2 × {rate:.1f} mL/min/1.73 m²; the rule was made with clearance; never above 3 times the rate, 127.4 mL")
     assert rows["Contrast, the adult cap"]["value"] == 200 and rows["Contrast, the adult cap"]["steps"] == "setting, whatever the kidney"
     assert [rows[label]["note"] for label in list(rows)[1:]] == ["", "", ""] and all(rows[label]["provenance"] == "read" for label in rows)
 
@@ -250,10 +251,10 @@ def test_protamine_of_each_bolus_by_its_age_and_the_sum_under_its_cap():
 # Blood
 
 
-@pytest.mark.parametrize("days, group", [(27.9, "term newborn"), (28, "infant"), (365.2, "infant"), (365.25, "child"), (18 * 365.25 - 0.1, "child"), (18 * 365.25, "adult")])
-def test_the_group_of_an_age(days, group):
-    assert blood_group(days) == group
-    assert blood_group(days, "yes") == ("preterm newborn" if group == "term newborn" else group) and blood_group(days, "no") == group
+@pytest.mark.parametrize("years, group", [(0.05, "infant"), (0.99, "infant"), (1, "child"), (17.99, "child"), (18, "adult")])
+def test_the_group_of_an_age(years, group):
+    assert blood_group(years, "no") == blood_group(years, "no", "yes") == group
+    assert blood_group(years, "yes") == blood_group(years, "yes", "no") == "term newborn" and blood_group(years, "yes", "yes") == "preterm newborn"
 
 
 def test_the_blood_volume_and_the_loss_to_the_floor():
@@ -264,9 +265,9 @@ def test_the_blood_volume_and_the_loss_to_the_floor():
     # 75 mL/kg × 10 kg; a third of the red cells is what lies between 37.5 and 25
     assert (volume["label"], volume["value"], volume["text"], volume["steps"], volume["formula"]) == ("Blood volume, child", 750, "750 mL", "75 mL/kg × 10 kg", "blood_volume_ml")
     assert (loss["label"], loss["value"], loss["unit"], loss["text"], loss["steps"]) == ("Blood loss to the floor", pytest.approx(250), "ml", "250 mL", "from 37.5 % to 25 %")
-    assert limits(**{**CHILD, "age_days": 10})[0]["blood"][0]["value"] == 850 and volume["provenance"] == loss["provenance"] == "read"
-    for days, ml in ((10, 850), (100, 800), (2000, 750)):
-        assert limits(settings={"blood_volume": SETTINGS["blood_volume"][::-1]}, **{**CHILD, "age_days": days})[0]["blood"][0]["value"] == ml
+    assert limits(**{**CHILD, "newborn": "yes"})[0]["blood"][0]["value"] == 850 and volume["provenance"] == loss["provenance"] == "read"
+    for newborn, years, ml in (("yes", 0.03, 850), ("no", 0.3, 800), ("no", 5.5, 750)):
+        assert limits(settings={"blood_volume": SETTINGS["blood_volume"][::-1]}, **{**CHILD, "newborn": newborn, "age_years": years})[0]["blood"][0]["value"] == ml
     made, missing, _ = limits(**CHILD)
     assert len(made["blood"]) == 1 and missing[-1] == "haematocrit, for the blood loss that can be allowed"
     none = limits(**CHILD, haematocrit_percent=25)[0]["blood"][1]

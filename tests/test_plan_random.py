@@ -6,9 +6,9 @@ import re
 
 import pytest
 
-from pvcalc import bridge
-from pvcalc.handbook import assets
-from pvcalc.handbook.engine import Engine
+from pvcalc.handbook.engine.process import Engine
+from pvcalc.handbook.publish import assets
+from pvcalc.page import bridge
 from tests.effort import effort
 from tests.random_patients import patients
 from tests.test_plan import ANSWERS, GRADES, numbers

@@ -2,9 +2,12 @@
 
 import pytest
 
-from pvcalc.body import annulus_z
-from pvcalc.plan_sizing import Z_SENTENCE, balloon_words, counting, difference_percent, judged, label_words, measured_words, passed_row, sizing, surface
-from pvcalc.plan_sizing import table_view, z_scores
+from pvcalc.formulas.body_size import annulus_z
+from pvcalc.plan.sizing import (
+    Z_SENTENCE, balloon_words, counting, difference_percent, judged, label_words, measured_words, passed_row,
+    sizing, surface,
+)
+from pvcalc.plan.sizing import table_view, z_scores
 
 ZONES = {"target_low_ratio": 1.2, "target_high_ratio": 1.25, "accepted_low_ratio": 1.1, "accepted_high_ratio": 1.3, "forbidden_above_ratio": 1.5}
 BALLOON = {"length_mm": 40.0, "family": "Invented", "nominal_atm": 2.0, "rated_atm": 4.0, "sheath_french": 8.0, "wire_inch": 0.035}
@@ -90,7 +93,7 @@ def test_why_there_is_no_z(patient, missing):
 
 
 def test_the_mean_itself_is_neither_above_nor_below(monkeypatch):
-    from pvcalc import plan_sizing
+    from pvcalc.plan import sizing as plan_sizing
     monkeypatch.setattr(plan_sizing, "computed", lambda made, **given: (0.0, ""))
     assert z_scores({**CHILD, "annulus": [ECHO]})[0][0]["text"].startswith("0.00 (0.00, the mean), 20 mm")
 

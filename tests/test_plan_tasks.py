@@ -5,8 +5,10 @@ import re
 import pytest
 from scipy.stats import beta
 
-from pvcalc.plan_tasks import AFTER, BEFORE, DURING, FAMILY, UNKNOWN, bands, checklist, family, item, pull_back, stratum_of
-from pvcalc.units import unit_of
+from pvcalc.core.units import unit_of
+from pvcalc.plan.tasks import (
+    AFTER, BEFORE, DURING, FAMILY, UNKNOWN, bands, checklist, family, item, pull_back, stratum_of,
+)
 
 KEYS = sorted({key for text, _ in BEFORE + DURING + AFTER for key in re.findall(r"{(\w+)}", text)})
 SETTINGS = {**dict.fromkeys(KEYS, 7.0), "arterial_line_from_ratio": 1.0, "interval_confidence": 0.95}

@@ -6,8 +6,9 @@ from types import SimpleNamespace
 
 import pytest
 
-from pvcalc import draw_belt, draw_counts, draw_sizing, plan  # noqa: F401  the pictures of a plan are declared there
-from pvcalc.handbook import assets
+from pvcalc.draw import belt, counts, sizing  # noqa: F401  the pictures of a plan are declared there
+from pvcalc.handbook.publish import assets
+from pvcalc.plan import case  # noqa: F401  the pictures of a plan are declared there
 
 ZONES = {"target_low_ratio": 1.2, "target_high_ratio": 1.25, "accepted_low_ratio": 1.1, "accepted_high_ratio": 1.3, "forbidden_above_ratio": 1.5, "accepted_low_newborn_ratio": 1.0}
 DATA = {"settings": ZONES, "notes": {}}
@@ -21,12 +22,12 @@ def data(loaded):
     return json.loads(assets.data_text(loaded))
 
 
-def warned(patient=None, ratio=None, systemic="ordinary", conflict=False):
-    return plan.case_warnings(patient or {}, SimpleNamespace(values={"rv_systemic_ratio": ratio}), {"systemic_pressure": systemic}, conflict)
+def warned(patient=None, ratio=None, suppressed=False, conflict=False):
+    return case.case_warnings(patient or {}, SimpleNamespace(values={"rv_systemic_ratio": ratio}), suppressed, conflict, "")
 
 
 @pytest.mark.parametrize("given, said", [
-    ({}, None), ({"ratio": 1.1, "systemic": "low"}, None), ({"conflict": True}, "Documents disagree on treatment"),
+    ({}, None), ({"suppressed": True}, "The gradient is not a severity measure here. Decide on duct dependence"), ({"conflict": True}, "Documents disagree on treatment"),
     ({"ratio": 0.999}, None), ({"ratio": 1}, "The right ventricle is at or above systemic pressure (1.00): surgeon and ECMO know before the case."),
     ({"ratio": 1.256}, "The right ventricle is at or above systemic pressure (1.26)"),
     ({"patient": {"valve": "dysplastic"}}, "A dysplastic valve: a larger ratio does not rescue it."), ({"patient": {"valve": "domed"}}, None),
@@ -40,11 +41,11 @@ def test_a_warning_stands_where_it_must_and_nowhere_else(given, said):
 
 
 def test_the_missing_duct_is_told_in_words_and_another_input_by_its_name():
-    assert plan.grade_missing([{"missing": ["duct", "x"]}, {"missing": ["y"]}]) == ["the duct, open or closed, before any grade", "x"]
+    assert case.grade_missing([{"missing": ["duct", "x"]}, {"missing": ["y"]}]) == ["the duct, open or closed, before any grade", "x"]
 
 
 def test_each_sentence_stands_once_in_its_order():
-    assert plan.distinct(["b", "a", "", "b", "c", "a"]) == ["b", "a", "c"]
+    assert case.distinct(["b", "a", "", "b", "c", "a"]) == ["b", "a", "c"]
 
 
 def sized(*widths, newborn="no"):
@@ -52,51 +53,51 @@ def sized(*widths, newborn="no"):
 
 
 def test_the_first_choice_is_drawn_on_the_annulus():
-    one = plan.picture(DATA, sized(25), "here")
+    one = case.picture(DATA, sized(25), "here")
     # 25 over 20 is 1.25
     assert 'id="here-picture' in one and "25.0\u00a0mm" in one and "20.0\u00a0mm" in one and "1.25" in one
-    pair = plan.picture(DATA, sized(15, 14), "here")
+    pair = case.picture(DATA, sized(15, 14), "here")
     told = re.sub(r"<[^>]+>", " ", pair)
-    assert 'id="here-picture' in pair and "15" in told and "14" in told and pair != plan.picture(DATA, sized(15, 13), "here")
-    assert plan.picture(DATA, {"sizing": {"choices": []}}, "here") == ""
+    assert 'id="here-picture' in pair and "15" in told and "14" in told and pair != case.picture(DATA, sized(15, 13), "here")
+    assert case.picture(DATA, {"sizing": {"choices": []}}, "here") == ""
 
 
 def test_each_count_of_the_family_is_drawn_with_one_denominator():
     count = {"events": 2, "cases": 100, "confidence": 0.95, "words": "died", "population": "children", "era": "1990s"}
-    first, second = plan.icon_arrays({"family": {"counts": [count, {**count, "events": 9}], "out_of": 100}}, "here")
+    first, second = case.icon_arrays({"family": {"counts": [count, {**count, "events": 9}], "out_of": 100}}, "here")
     assert 'id="here-icons-1' in first and 'id="here-icons-2' in second and "children, 1990s" in re.sub(r"<[^>]+>", " ", first).replace("\u00a0", " ")
-    assert 'id="here-icons-7' in plan.icon_arrays({"family": {"counts": [count] * 7, "out_of": 100}}, "here")[-1]
-    assert plan.icon_arrays({"family": {"counts": [], "out_of": 100}}, "here") == []
+    assert 'id="here-icons-7' in case.icon_arrays({"family": {"counts": [count] * 7, "out_of": 100}}, "here")[-1]
+    assert case.icon_arrays({"family": {"counts": [], "out_of": 100}}, "here") == []
 
 
 def test_a_page_gets_the_plan_with_pictures_where_it_asks(data):
     asked = {"given": {**CHILD, "annulus": [OPEN]}}
-    bare = plan.answer(data, asked)
-    assert bare["ok"] is True and set(bare) == {"ok", "plan", "sections"} and bare["plan"] == plan.plan(data, asked["given"])
-    drawn = plan.answer(data, {**asked, "pictures": True})
+    bare = case.answer(data, asked)
+    assert bare["ok"] is True and set(bare) == {"ok", "plan", "sections"} and bare["plan"] == case.plan(data, asked["given"])
+    drawn = case.answer(data, {**asked, "pictures": True})
     assert 'id="plan-picture' in drawn["picture"] and len(drawn["icons"]) == len(bare["plan"]["family"]["counts"]) > 0 and 'id="plan-icons-1' in drawn["icons"][0]
-    assert 'id="mine-picture' in plan.answer(data, {**asked, "pictures": True, "place": "mine"})["picture"]
+    assert 'id="mine-picture' in case.answer(data, {**asked, "pictures": True, "place": "mine"})["picture"]
     for blank in ({}, {"given": None}):
-        assert plan.answer(data, blank)["ok"] is False and plan.answer(data, blank)["faults"][0][0] == "age_years"
+        assert case.answer(data, blank)["ok"] is False and case.answer(data, blank)["faults"][0][0] == "age_years"
 
 
 def test_a_conflict_stands_in_front_of_the_proposal_and_of_nothing_else(data):
-    given = {**CHILD, "age_years": 16, "height_cm": 170, "weight_kg": 60, "doppler_peak_mmhg": 39, "catheter_peak_to_peak_mmhg": 42}
-    with_size = plan.plan(data, {**given, "annulus": [OPEN]})
+    given = {**CHILD, "age_years": 41, "height_cm": 170, "weight_kg": 70, "symptoms": "yes", "valve": "dysplastic", "doppler_peak_mmhg": 70}
+    with_size = case.plan(data, {**given, "annulus": [OPEN]})
     assert with_size["conflict"] and with_size["sizing"]["proposal"].startswith("only if the valve team decides for a balloon: ")
-    assert plan.plan(data, given)["conflict"] and plan.plan(data, given)["sizing"]["proposal"] is None
-    calm = plan.plan(data, {**CHILD, "annulus": [OPEN]})
+    assert case.plan(data, given)["conflict"] and case.plan(data, given)["sizing"]["proposal"] is None
+    calm = case.plan(data, {**CHILD, "annulus": [OPEN]})
     assert not calm["conflict"] and calm["sizing"]["proposal"].endswith("valve open") and not calm["sizing"]["proposal"].startswith("only")
 
 
 def test_questions_stand_first_among_the_warnings_and_are_no_input(data):
-    made = plan.plan(data, {**CHILD, "weight_kg": 39.7, "valve": "dysplastic"})
+    made = case.plan(data, {**CHILD, "weight_kg": 39.7, "valve": "dysplastic"})
     assert "pounds" in made["warnings"][0] and any(text.startswith("A dysplastic valve") for text in made["warnings"][1:])
     assert "questions" not in made["inputs"] and made["inputs"]["newborn"] == "no" and made["inputs"]["weight_kg"] == 39.7
 
 
 def test_what_is_missing_is_gathered_from_every_part_with_the_grade_first(data):
-    missing = plan.plan(data, {"age_years": 0.5})["missing"]
+    missing = case.plan(data, {"age_years": 0.5})["missing"]
     assert missing[0] == "the duct, open or closed, before any grade" and len(missing) == len(set(missing))
     for start in ("right ventricular systolic pressure", "an echo annulus with its view", "the annulus with modality, view and frame", "weight, for every limit"):
         assert any(text.startswith(start) for text in missing), start

@@ -5,9 +5,9 @@ from collections import Counter
 
 import pytest
 
-from pvcalc import formula as core
-from pvcalc.handbook import catalogue
-from pvcalc.handbook.docstrings import citations_in
+from pvcalc.core import formula as core
+from pvcalc.handbook.data import catalogue
+from pvcalc.handbook.data.docstrings import citations_in
 
 catalogue.load()
 

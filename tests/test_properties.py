@@ -6,9 +6,9 @@ import pytest
 from hypothesis import HealthCheck, assume, given, settings
 from hypothesis import strategies as st
 
-from pvcalc import formula as core
-from pvcalc.errors import PvcalcError, Refusal
-from pvcalc.handbook import catalogue
+from pvcalc.core import formula as core
+from pvcalc.core.errors import PvcalcError, Refusal
+from pvcalc.handbook.data import catalogue
 from tests.properties import INVERSE, MONOTONE, PROPORTIONAL, RECORDS, SLOW, SYMMETRIC
 
 catalogue.load()

@@ -8,7 +8,8 @@ import pytest
 from scipy import optimize, special, stats
 from statsmodels.stats.proportion import confint_proportions_2indep, proportion_confint
 
-from pvcalc import chance, circulation, proportion, sample_size
+from pvcalc.formulas import simulation
+from pvcalc.statistics import distributions, proportion, sample_size
 from tests.edges import assert_range, fault
 
 COUNTS = [(events, cases) for cases in range(1, 61) for events in range(cases + 1)]
@@ -22,9 +23,9 @@ def limits(made, **inputs):
 
 def test_stirlings_coefficients_are_those_of_the_bernoulli_numbers():
     numbers = special.bernoulli(8)
-    for place, coefficient in enumerate(chance.STIRLING, start=1):
+    for place, coefficient in enumerate(distributions.STIRLING, start=1):
         assert coefficient == pytest.approx(numbers[2 * place] / (2 * place * (2 * place - 1)), rel=1e-14)
-    assert chance.STIRLING_FROM == 8
+    assert distributions.STIRLING_FROM == 8
 
 
 def test_the_number_of_ways_to_pick_some_of_all():
@@ -32,9 +33,9 @@ def test_the_number_of_ways_to_pick_some_of_all():
         for events in sorted({0, 1, 2, 7, 8, 9, cases // 3, cases // 2, cases - 9, cases - 8, cases - 7, cases - 1, cases}):
             if 0 <= events <= cases:
                 exact = math.log(math.comb(cases, events))
-                assert chance.log_ways(cases, events) == pytest.approx(exact, rel=1e-13, abs=2e-11), (cases, events)
-    assert chance.log_ways(1000000, 3) == pytest.approx(math.log(math.comb(1000000, 3)), rel=1e-14)
-    assert chance.log_ways(100000, 50000) == pytest.approx(math.log(math.comb(100000, 50000)), rel=1e-14)
+                assert distributions.log_ways(cases, events) == pytest.approx(exact, rel=1e-13, abs=2e-11), (cases, events)
+    assert distributions.log_ways(1000000, 3) == pytest.approx(math.log(math.comb(1000000, 3)), rel=1e-14)
+    assert distributions.log_ways(100000, 50000) == pytest.approx(math.log(math.comb(100000, 50000)), rel=1e-14)
 
 
 @pytest.mark.parametrize("confidence", [0.5, 0.8, 0.95, 0.998, 0.9999])
@@ -113,31 +114,31 @@ def test_tails_and_single_counts():
                 assert tail == pytest.approx(stats.binom.sf(events - 1, cases, true), rel=1e-9, abs=1e-13)
                 just = proportion.exact_count_risk(events=events, cases=cases, true_fraction=true)
                 assert just == pytest.approx(stats.binom.pmf(events, cases, true), rel=2e-9, abs=1e-290)
-                assert chance.at_most(cases, events, true, 1 - true) == pytest.approx(
+                assert distributions.at_most(cases, events, true, 1 - true) == pytest.approx(
                     stats.binom.cdf(events, cases, true), rel=1e-9, abs=1e-13)
 
 
 def test_tails_beyond_the_series():
-    assert chance.at_least(5, 0, 0.3, 0.7) == 1 and chance.at_least(5, -1, 0.3, 0.7) == 1
-    assert chance.at_least(5, 6, 0.3, 0.7) == 0 and chance.at_most(5, -1, 0.3, 0.7) == 0
+    assert distributions.at_least(5, 0, 0.3, 0.7) == 1 and distributions.at_least(5, -1, 0.3, 0.7) == 1
+    assert distributions.at_least(5, 6, 0.3, 0.7) == 0 and distributions.at_most(5, -1, 0.3, 0.7) == 0
     # A tail that starts at the mean and one that starts just below it are summed from different ends.
     for events in (14, 15, 16):
-        assert chance.at_least(50, events, 0.3, 0.7) == pytest.approx(stats.binom.sf(events - 1, 50, 0.3), rel=1e-12)
+        assert distributions.at_least(50, events, 0.3, 0.7) == pytest.approx(stats.binom.sf(events - 1, 50, 0.3), rel=1e-12)
 
 
 def test_tails_far_out_keep_their_relative_precision():
-    assert chance.at_least(60, 50, 0.05, 0.95) == pytest.approx(stats.binom.sf(49, 60, 0.05), rel=1e-10)
-    assert chance.outward_sum(20000, 5, 0.9 * 5 / 19995) == pytest.approx(
+    assert distributions.at_least(60, 50, 0.05, 0.95) == pytest.approx(stats.binom.sf(49, 60, 0.05), rel=1e-10)
+    assert distributions.outward_sum(20000, 5, 0.9 * 5 / 19995) == pytest.approx(
         stats.binom.sf(4, 20000, 0.9 * 5 / 19995 / (1 + 0.9 * 5 / 19995))
         / stats.binom.pmf(5, 20000, 0.9 * 5 / 19995 / (1 + 0.9 * 5 / 19995)), rel=1e-9)
 
 
 def test_the_normal_curve():
     for z in (-6, -3.3, -1.96, -0.4, -1e-9, 0, 1e-9, 0.4, 1, 1.959964, 3.3, 6, 8.5):
-        assert chance.normal_below(z) == pytest.approx(stats.norm.cdf(z), rel=1e-12, abs=2e-16)
+        assert distributions.normal_below(z) == pytest.approx(stats.norm.cdf(z), rel=1e-12, abs=2e-16)
     for probability in (1e-4, 0.025, 0.2, 0.4999, 0.5, 0.5001, 0.8, 0.975, 0.99995):
-        assert chance.normal_quantile(probability) == pytest.approx(stats.norm.ppf(probability), rel=1e-12, abs=1e-15)
-    assert chance.two_sided_z(0.95) == pytest.approx(1.959963984540054, rel=1e-13)
+        assert distributions.normal_quantile(probability) == pytest.approx(stats.norm.ppf(probability), rel=1e-12, abs=1e-15)
+    assert distributions.two_sided_z(0.95) == pytest.approx(1.959963984540054, rel=1e-13)
 
 
 def test_clean_cases_are_the_fewest_that_do():
@@ -245,7 +246,7 @@ def test_power_of_two_groups():
 
 
 def test_the_interpreters_may_differ_by_a_billionth_and_no_more():
-    for module in (proportion, sample_size, circulation):
+    for module in (proportion, sample_size, simulation):
         assert set(module.AGREES_WITHIN.values()) == {1e-9}, "far less than is ever shown"
 
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from pvcalc.handbook import prose
+from pvcalc.handbook.authoring import prose
 
 CLEAN = [
     "The waist goes, and so does the argument.",

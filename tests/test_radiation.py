@@ -3,7 +3,7 @@
 import pytest
 from pint import get_application_registry
 
-from pvcalc import radiation
+from pvcalc.formulas import radiation
 from tests.edges import asked, assert_ranges, fault
 
 UNITS = get_application_registry()

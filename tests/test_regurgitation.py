@@ -4,7 +4,7 @@ import math
 
 import pytest
 
-from pvcalc import regurgitation
+from pvcalc.formulas import regurgitation
 from tests.edges import assert_ranges, fault
 
 

@@ -6,7 +6,7 @@ import zipfile
 
 import pytest
 
-from pvcalc.handbook import bookparts, release
+from pvcalc.handbook.publish import book_parts, release
 
 BEFORE = ["sizing | formula | area | d_mm=10 | 78.5", "sizing | formula | gone | d_mm=1 | 2", "sizing | setting | ratio |  | 1.2"]
 AFTER = ["sizing | formula | area | d_mm=10 | 78.6", "sizing | formula | new | d_mm=1 | 3", "sizing | setting | ratio |  | 1.2"]
@@ -22,7 +22,7 @@ def test_difference_tells_what_changed_went_and_came():
 def test_ledger_is_compared_with_the_last_tagged_release(tmp_path):
     def git(*arguments):
         subprocess.run(["git", "-c", "user.name=a", "-c", "user.email=a@example.org", *arguments], cwd=tmp_path, check=True, capture_output=True)
-    ledger = tmp_path / "kb" / "_data" / "ledger.txt"
+    ledger = tmp_path / "kb" / "_record" / "ledger.txt"
     ledger.parent.mkdir(parents=True)
     git("init", "-q")
     for lines, tag in ((BEFORE, "release-1"), (AFTER, "release-2")):
@@ -72,7 +72,7 @@ PAGE = """<html><body><nav><a href="x.html">nav</a></nav><article class="a"><h1 
 
 
 def test_page_is_made_ready_for_the_book():
-    part = bookparts.article(PAGE, "drills/tear.html", "Tear", {"drills/tear.html", "sizing.html"})
+    part = book_parts.article(PAGE, "drills/tear.html", "Tear", {"drills/tear.html", "sizing.html"})
     html = part.html
     assert part.anchor == "page-drills-tear"
     assert part.headings == [("page-drills-tear--now", "Act & call")]
@@ -86,9 +86,9 @@ def test_page_is_made_ready_for_the_book():
 
 def test_page_without_an_article_is_refused():
     with pytest.raises(ValueError, match="x.html: there is no article"):
-        bookparts.article("<p>none</p>", "x.html", "X", set())
+        book_parts.article("<p>none</p>", "x.html", "X", set())
 
 
 def test_hosting_page_shows_the_configuration_that_is_tested(root):
     shown = (root / "kb" / "reference" / "hosting.md").read_text(encoding="utf-8").split("```nginx\n")[1].split("```")[0]
-    assert shown == (root / "pvcalc" / "handbook" / "hosting" / "nginx.conf").read_text(encoding="utf-8")
+    assert shown == (root / "pvcalc" / "handbook" / "publish" / "hosting" / "nginx.conf").read_text(encoding="utf-8")

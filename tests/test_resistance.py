@@ -3,7 +3,7 @@
 import pytest
 from pint import get_application_registry
 
-from pvcalc import circulation, resistance
+from pvcalc.formulas import simulation, resistance
 from tests.edges import assert_ranges, fault
 
 UNITS = get_application_registry()
@@ -19,9 +19,9 @@ def test_eighty_is_the_trades_rounding_of_79_993():
 
 
 def test_the_lungs_of_the_simulated_circulation_have_about_one_wood_unit():
-    lungs = UNITS.Quantity(circulation.LUNG_MMHG_S_ML, "mmHg * s / mL").to("mmHg * min / L").magnitude
+    lungs = UNITS.Quantity(simulation.LUNG_MMHG_S_ML, "mmHg * s / mL").to("mmHg * min / L").magnitude
     # Normal is below two Wood units (the definition of raised resistance since 2022), and above a half.
-    assert lungs == pytest.approx(circulation.LUNG_MMHG_S_ML * 1000 / 60, rel=1e-12) and 0.5 < lungs < 2
+    assert lungs == pytest.approx(simulation.LUNG_MMHG_S_ML * 1000 / 60, rel=1e-12) and 0.5 < lungs < 2
 
 
 def test_pulmonary_and_systemic_resistance():

@@ -4,14 +4,14 @@ import re
 
 import pytest
 
-from pvcalc import formula as core
-from pvcalc.handbook import evidence, rubric
-from pvcalc.handbook.reference.provenance import records
+from pvcalc.core import formula as core
+from pvcalc.handbook.data import test_results, rubric_entries
+from pvcalc.handbook.reference.provenance_page import records
 
 
 @pytest.fixture(scope="module")
 def asked(root):
-    return rubric.questions(root)
+    return rubric_entries.questions(root)
 
 
 def words_of(path):
@@ -24,17 +24,17 @@ def test_there_are_twenty_questions_six_of_them_gates_and_a_pass_by_script_names
     assert sum(one.gate for one in asked) == 6
     for one in asked:
         assert (one.test is not None) is (one.judged == "script"), one.question
-        assert one.test is None or evidence.exists(root, one.test), one.test
+        assert one.test is None or test_results.exists(root, one.test), one.test
         assert one.verdict == "pass" or one.note, "a miss says what is missing"
 
 
 def test_the_score_counts_passes_and_a_missed_gate_outweighs_them(asked):
-    found = rubric.score(asked)
+    found = rubric_entries.score(asked)
     assert (found.points, found.of, found.gates_missed) == (sum(one.verdict == "pass" for one in asked), 20, [])
     gate = next(one for one in asked if one.gate)
     spoilt = [one.model_copy(update={"verdict": "miss"}) if one is gate else one for one in asked]
-    assert rubric.score(spoilt).words.startswith("do not use")
-    assert [rubric.Score(points, 20, []).words for points in (18, 17, 15, 14)] == ["good", "mend and score again", "mend and score again", "not ready"]
+    assert rubric_entries.score(spoilt).words.startswith("do not use")
+    assert [rubric_entries.Score(points, 20, []).words for points in (18, 17, 15, 14)] == ["good", "mend and score again", "mend and score again", "not ready"]
 
 
 def test_the_page_says_that_the_rubric_was_not_validated_and_shows_its_misses(built_site, asked):

@@ -4,36 +4,45 @@ import ast
 
 import pytest
 
-from pvcalc.handbook import catalogue
+from pvcalc.handbook.data import catalogue
 from tests import shared_lint
 
-SHARED = ["__init__", *catalogue.shared_modules()]
+SHARED = catalogue.shared_modules()
 
 
 @pytest.mark.parametrize("module", SHARED)
 def test_a_shared_module_holds_nothing_the_interpreters_differ_in(module):
-    source = (catalogue.PACKAGE / f"{module}.py").read_text(encoding="utf-8")
-    assert shared_lint.faults(source, module, SHARED) == []
+    assert shared_lint.faults(catalogue.file_of(module).read_text(encoding="utf-8"), module, SHARED) == []
 
 
-def test_every_file_in_the_package_folder_is_shared_or_the_door():
-    files = {path.stem for path in catalogue.PACKAGE.glob("*.py")}
-    assert files - set(SHARED) <= {"__main__"}
+def test_every_file_in_the_package_folder_is_shared_or_of_the_build_or_the_door():
+    files = {path.relative_to(catalogue.PACKAGE).as_posix() for path in catalogue.PACKAGE.rglob("*.py")}
+    others = files - {catalogue.file_of(name).relative_to(catalogue.PACKAGE).as_posix() for name in SHARED}
+    assert {name for name in others if not name.startswith("handbook/") and not name.endswith("__init__.py")} == {"__main__.py"}
+    assert "core.units" in SHARED and "plan.sizing" in SHARED
+
+
+def test_a_package_is_a_name_and_nothing_else():
+    """The engine takes the folder alone, so whatever a package did on being imported would be missing there."""
+    for path in catalogue.PACKAGE.rglob("__init__.py"):
+        if "reference" not in path.parts and "node_modules" not in path.parts:
+            kinds = [type(node) for node in ast.parse(path.read_text(encoding="utf-8")).body]
+            assert kinds == [ast.Expr], path
     door = catalogue.PACKAGE / "__main__.py"
-    if door.exists():
-        kinds = {type(node) for node in ast.parse(door.read_text(encoding="utf-8")).body}
-        assert not kinds & {ast.FunctionDef, ast.ClassDef}, "__main__.py only opens the command line"
+    kinds = {type(node) for node in ast.parse(door.read_text(encoding="utf-8")).body}
+    assert not kinds & {ast.FunctionDef, ast.ClassDef}, "__main__.py only opens the command line"
 
 
 FAULTS = [
     ("from __future__ import annotations", "import from __future__"),
     ("import os", "import os"),
     ("import datetime", "import datetime"),
-    ("import json", "only in bridge.py"),
+    ("import json", "only in page.bridge"),
     ("from dataclasses import dataclass", "import from dataclasses"),
-    ("from pvcalc.handbook import catalogue", "import from pvcalc.handbook"),
-    ("from pvcalc import handbook", "not a shared module"),
-    ("from pvcalc.units import *", "one by one"),
+    ("from pvcalc.handbook.data import catalogue", "import from pvcalc.handbook"),
+    ("from pvcalc import handbook", "import from pvcalc"),
+    ("from pvcalc.core import nothing", "not a shared module"),
+    ("from pvcalc.core.units import *", "one by one"),
     ("from .units import total", "one by one"),
     ("from math import hypot", "math.hypot is missing"),
     ("import math\nx = math.log1p(1)", "math.log1p is missing"),
@@ -51,7 +60,7 @@ FAULTS = [
     ("def f(a):\n    a **= 2.0\n    return a", "whole power"),
     ("print('x')", "print()"),
     ("x = open('f')", "open()"),
-    ("x = __import__('os')", "only bridge.py"),
+    ("x = __import__('os')", "only page.bridge"),
     ("def f(a, /):\n    return a", "/ in a signature"),
     ("def f(a):\n    match a:\n        case 1:\n            return 2", "match"),
     ("def f():\n    global x\n    x = 1", "global state"),
@@ -81,12 +90,12 @@ TYPED = [
 
 @pytest.mark.parametrize("source,words", TYPED, ids=[words for _, words in TYPED])
 def test_where_typed_text_is_read_the_blanks_are_named(source, words):
-    assert words in shared_lint.faults(source + "\n", "units", SHARED)[0]
+    assert words in shared_lint.faults(source + "\n", "core.units", SHARED)[0]
     assert shared_lint.faults(source + "\n", "planted", SHARED) == []
 
 
 ALLOWED = [
-    "import math\nfrom math import pi, sqrt\nfrom pvcalc.units import total\nfrom pvcalc import formula",
+    "import math\nfrom math import pi, sqrt\nfrom pvcalc.core.units import total\nfrom pvcalc.core import formula",
     "def f(a, b):\n    return 10 ** a + a ** 0.425 + a ** b + a % b",
     "x = f'{1}'",
     "x = ' 1'.strip(' ')",

@@ -6,9 +6,10 @@ import math
 
 import pytest
 
-from pvcalc import formula as core, shelf
-from pvcalc.errors import NotUnderstood
-from pvcalc.shelf import shelf_choices
+from pvcalc.core import formula as core
+from pvcalc.core.errors import NotUnderstood
+from pvcalc.sizing import inventory
+from pvcalc.sizing.inventory import shelf_choices
 from tests.shelf_items import ZONES, choose, item, names
 
 USUAL = [4, 5, 6, 7, 8, 9, 10, 12, 14, 15, 16, 18, 20, 22, 23, 25, 28, 30]
@@ -112,29 +113,29 @@ def test_pairs_are_looked_at_from_the_edge_on_and_a_billionth_before():
     reached = [{"zone": "target"}]
     for annulus, singles, looked in [(25 - 1e-9, reached, True), (25 - 3e-9, reached, False), (18 - 1e-9, [], True), (18 - 3e-9, [], False),
                                      (18, reached, False), (25, reached, True)]:
-        assert (shelf.pairs_wanted(annulus, singles) == "") is looked, annulus
+        assert (inventory.pairs_wanted(annulus, singles) == "") is looked, annulus
 
 
 def test_a_nominal_pressure_that_is_the_rated_one_may_be_shown():
-    assert shelf.pressures([item(20, nominal_atm=5, rated_atm=5)]) == (5, 5)
-    assert shelf.pressures([item(20, nominal_atm=4, rated_atm=6), item(22, nominal_atm=3, rated_atm=4)]) == (4, 4)
+    assert inventory.pressures([item(20, nominal_atm=5, rated_atm=5)]) == (5, 5)
+    assert inventory.pressures([item(20, nominal_atm=4, rated_atm=6), item(22, nominal_atm=3, rated_atm=4)]) == (4, 4)
 
 
 def test_a_balloon_listed_twice_is_kept_once_wherever_it_stands():
-    assert [one["diameter_mm"] for one in shelf.distinct([item(14), item(12), item(14), item(16), item(12), item(16)])] == [12, 14, 16]
+    assert [one["diameter_mm"] for one in inventory.distinct([item(14), item(12), item(14), item(16), item(12), item(16)])] == [12, 14, 16]
 
 
 def test_a_balloon_listed_twice_is_there_as_often_as_both_lines_say():
     for one, other, together in [(1, 1, 2), (1, 3, 4), (3, 1, 4), (0, 1, 1), (1, None, None), (None, 1, None)]:
-        kept, = shelf.distinct([item(22, count=one), item(22, count=other)])
+        kept, = inventory.distinct([item(22, count=one), item(22, count=other)])
         assert kept["count"] == together, (one, other)
-    assert [one["count"] for one in shelf.distinct([item(12, count=5), item(22, count=1), item(22, count=2)])] == [5, 3]
+    assert [one["count"] for one in inventory.distinct([item(12, count=5), item(22, count=1), item(22, count=2)])] == [5, 3]
     rows = [item(22, count=1), item(22, count=1)]
     assert "22 + 22 × 40 mm" in names(dict(shelf_choices(annulus_mm=28, frame="end_systole", zones=ZONES, shelf=rows)))
 
 
 def test_the_wire_tells_two_balloons_apart():
-    assert len(shelf.distinct([item(20, wire_inch=0.025), item(20, wire_inch=0.035)])) == 2
+    assert len(inventory.distinct([item(20, wire_inch=0.025), item(20, wire_inch=0.035)])) == 2
 
 
 def test_the_least_pressure_on_a_label_still_ranks_before_none():
@@ -144,18 +145,18 @@ def test_the_least_pressure_on_a_label_still_ranks_before_none():
 
 
 def test_two_families_of_one_size_are_two_balloons():
-    kept = shelf.distinct([item(14, family="stiff"), item(14, family="plain"), item(14, family=None), item(14, family="")])
+    kept = inventory.distinct([item(14, family="stiff"), item(14, family="plain"), item(14, family=None), item(14, family="")])
     assert [one["family"] or "" for one in kept] == ["", "plain", "stiff"]
 
 
 def test_a_balloon_of_which_there_is_one_still_pairs_with_the_next():
-    kept, _, _ = shelf.pairs_of([item(20, count=1), item(22, count=1)])
+    kept, _, _ = inventory.pairs_of([item(20, count=1), item(22, count=1)])
     assert [[one["diameter_mm"] for one in pair] for pair in kept] == [[20, 22]]
 
 
 def test_a_label_without_a_number_is_not_the_label_with_the_least_one():
     for field in ("nominal_atm", "rated_atm", "sheath_french"):
-        kept = shelf.distinct([item(20, **{field: 1}), item(20, **{field: None})])
+        kept = inventory.distinct([item(20, **{field: 1}), item(20, **{field: None})])
         assert len(kept) == 2, field
 
 
@@ -213,7 +214,7 @@ def test_equal_sizes_are_ranked_by_sheath_then_rated_pressure_then_length():
 
 @pytest.mark.parametrize("value, whole", [(0, 0), (4e-10, 0), (6e-10, 1), (1e-9, 1), (0.1 + 0.2, 300000000), (1.25, 1250000000)])
 def test_a_ratio_is_ranked_by_its_nearest_billionth(value, whole):
-    assert shelf.snapped(value) == whole
+    assert inventory.snapped(value) == whole
 
 
 def test_the_same_balloon_listed_twice_appears_once():
@@ -305,7 +306,7 @@ def test_a_faulty_shelf_item_is_refused(change, said):
     {"diameter_mm": 40, "length_mm": 100, "nominal_atm": 40, "rated_atm": 40, "sheath_french": 30, "wire_inch": 0.06,
      "count": 1000}])
 def test_shelf_items_reach_the_ends_of_their_ranges(fields):
-    assert shelf.item_faults(fields) == []
+    assert inventory.item_faults(fields) == []
 
 
 @pytest.mark.parametrize("zones, items, refused", [

@@ -108,12 +108,11 @@ def test_the_engine_lies_beside_the_pages_it_was_built_with(built_site, site_pag
     import hashlib
     for name, digest in manifest["files"].items():
         assert hashlib.sha256((folder / name).read_bytes()).hexdigest().startswith(digest) and len(digest) == 12
-    from pvcalc.handbook import catalogue
+    from pvcalc.handbook.data import catalogue
     served = dict(json.loads((folder / "core.json").read_text(encoding="utf-8")))
     for path in (folder / "modules").iterdir():
         served |= dict(json.loads(path.read_text(encoding="utf-8")))
-    assert served == {f"pvcalc/{name}.py": (catalogue.PACKAGE / f"{name}.py").read_text(encoding="utf-8")
-                      for name in ["__init__", *catalogue.shared_modules()]}
+    assert served == dict(catalogue.shared_files())
 
 
 def build(folder, into):
@@ -126,7 +125,8 @@ def build(folder, into):
 def small(root, tmp_path):
     """A handbook of two pages with the real data and looks, to break on purpose."""
     folder = tmp_path / "small"
-    shutil.copytree(root / "kb" / "_data", folder / "kb" / "_data")
+    for name in ("_data", "_record"):
+        shutil.copytree(root / "kb" / name, folder / "kb" / name)
     shutil.copytree(root / "site_overrides", folder / "site_overrides")
     (folder / "pvcalc").symlink_to(root / "pvcalc")
     text = re.sub(r"(?ms)^nav:.*?(?=^\S)", "nav:\n  - index.md\n  - other.md\n", (root / "mkdocs.yml").read_text(encoding="utf-8"), count=1)
@@ -168,7 +168,7 @@ def test_a_page_missing_from_nav_stops_the_build(small, tmp_path):
 def test_the_extension_works_without_mkdocs(root):
     import markdown
     html = markdown.markdown("Aim for [=target_low_ratio].\n\n```formula\nname: balloon_ratio\nballoon_mm: 20\nannulus_mm: 16\n```\n",
-                             extensions=["pvcalc.handbook.authoring"], extension_configs={"pvcalc.handbook.authoring": {"root": str(root)}})
+                             extensions=["pvcalc.handbook.authoring.extension"], extension_configs={"pvcalc.handbook.authoring.extension": {"root": str(root)}})
     assert '<output translate="no">1.25</output>' in html and ">1.20<" in html
 
 

@@ -4,13 +4,16 @@ import math
 
 import pytest
 
-from pvcalc import body, formula as core
-from pvcalc.belt import (spaced_balloon_belt_mm, three_balloon_diameter_mm, two_balloon_diameter_equal_area_mm,
-                         two_balloon_diameter_literature_mm, two_balloon_diameter_mm)
-from pvcalc.body import annulus_expected_mm, annulus_z, body_surface_m2, weight_fits_height
-from pvcalc.calibration import diameter_from_area_mm, diameter_from_perimeter_mm
-from pvcalc.errors import NoResult, OutOfRange
-from pvcalc.sizing import annulus_other_phase_band_mm, balloon_range_mm, balloon_ratio
+from pvcalc.core import formula as core
+from pvcalc.core.errors import NoResult, OutOfRange
+from pvcalc.formulas import body_size
+from pvcalc.formulas.body_size import annulus_expected_mm, annulus_z, body_surface_m2, weight_fits_height
+from pvcalc.sizing.calibration import diameter_from_area_mm, diameter_from_perimeter_mm
+from pvcalc.sizing.ratio import annulus_other_phase_band_mm, balloon_range_mm, balloon_ratio
+from pvcalc.sizing.two_balloons import (
+    spaced_balloon_belt_mm, three_balloon_diameter_mm, two_balloon_diameter_equal_area_mm,
+    two_balloon_diameter_literature_mm, two_balloon_diameter_mm,
+)
 
 # --- slips: cm for mm, pounds, metres, the other phase (hazards HZ1 to HZ4) ---
 
@@ -86,7 +89,7 @@ def test_a_light_child_is_not_asked_about_pounds():
     assert "pounds" not in question and "height in cm" in question and "6.6 kg/m²" in question
     heavy = weight_fits_height({"height_cm": 110, "weight_kg": 120})
     assert "pounds" not in heavy, "120 lb would not fit either"
-    assert body.POUND_KG == pytest.approx(0.45359237, abs=1e-12)
+    assert body_size.POUND_KG == pytest.approx(0.45359237, abs=1e-12)
 
 
 def test_the_view_changes_z():
@@ -135,7 +138,7 @@ def test_body_surface_by_square_root_and_powers():
 
 
 def test_the_order_of_the_five_formulas_in_a_newborn():
-    newborn = {by: body_surface_m2(height_cm=50, weight_kg=3.5, by=by) for by in body.BODY_SURFACE}
+    newborn = {by: body_surface_m2(height_cm=50, weight_kg=3.5, by=by) for by in body_size.BODY_SURFACE}
     assert newborn["dubois"] < newborn["mosteller"] < newborn["haycock"] < newborn["boyd"] < newborn["gehan_george"]
 
 

@@ -6,10 +6,12 @@ import pytest
 from shapely import Point
 from shapely.ops import unary_union
 
-from pvcalc.belt import (spaced_balloon_belt_mm, three_balloon_diameter_mm, two_balloon_area_mm2, two_balloon_belt_mm,
-                         two_balloon_diameter_equal_area_mm, two_balloon_diameter_literature_mm, two_balloon_diameter_mm,
-                         two_balloon_diameter_short_mm)
-from pvcalc.errors import NoResult
+from pvcalc.core.errors import NoResult
+from pvcalc.sizing.two_balloons import (
+    spaced_balloon_belt_mm, three_balloon_diameter_mm, two_balloon_area_mm2, two_balloon_belt_mm,
+    two_balloon_diameter_equal_area_mm, two_balloon_diameter_literature_mm, two_balloon_diameter_mm,
+    two_balloon_diameter_short_mm,
+)
 
 PAIRS = [(10, 10), (15, 12), (18, 20), (23, 15), (12, 18), (20, 20), (2, 40), (40, 2), (30, 14), (8, 8.5), (25, 16)]
 CORNERS = [250, 500, 1000, 2000, 4000]  # in a quarter of a circle
@@ -83,6 +85,6 @@ def test_three_equal_discs_that_touch_each_other(d):
 @pytest.mark.parametrize("d", [4, 10, 40])
 def test_a_pair_with_almost_nothing_beside_it_is_the_balloon_alone(d):
     # Outside the formula's range on purpose: the limit D2 -> 0 of the geometry itself.
-    from pvcalc.belt import touching_belt_mm
+    from pvcalc.sizing.two_balloons import touching_belt_mm
     assert touching_belt_mm(d, 1e-9) / math.pi == pytest.approx(d, rel=1e-4)
     assert touching_belt_mm(d, d) / math.pi == pytest.approx(d * (1 + 2 / math.pi), rel=1e-14)

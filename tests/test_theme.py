@@ -8,7 +8,7 @@ from pathlib import Path
 import material
 import pytest
 
-from pvcalc.handbook.engine import PACKAGES
+from pvcalc.handbook.engine.process import PACKAGES
 
 ROOT = Path(__file__).parents[1]
 OURS = ROOT / "site_overrides"

@@ -8,8 +8,8 @@ from pathlib import Path
 import material
 import pytest
 
-from pvcalc.handbook import thememends
-from pvcalc.handbook.engine import node
+from pvcalc.handbook.engine.process import node
+from pvcalc.handbook.publish import theme_patches
 
 THEIRS = Path(material.__file__).parent / "templates" / "assets" / "javascripts"
 
@@ -66,7 +66,7 @@ def test_words_with_digits_are_found_after_the_mend_and_were_not_before(copied_s
     index = index_of(tmp_path / "index.json", " ".join("".join(chance.choices("0123456789", k=chance.randint(3, 9)))
                                                        for _ in range(8000)))
     before = unanswered(worker, index)
-    thememends.mend(site)
+    theme_patches.mend(site)
     after = unanswered(worker, index)
     assert before["unanswered"] != [] or before["words"] != before["listed"]
     assert after["unanswered"] == []
@@ -75,34 +75,34 @@ def test_words_with_digits_are_found_after_the_mend_and_were_not_before(copied_s
 
 def test_a_second_mend_of_the_same_site_changes_nothing(copied_site):
     site, worker = copied_site
-    thememends.mend(site)
+    theme_patches.mend(site)
     scripts = sorted(site.rglob("*.js"))
     once = [path.read_bytes() for path in scripts]
-    thememends.mend(site)
+    theme_patches.mend(site)
     assert worker in scripts and [path.read_bytes() for path in scripts] == once
 
 
 def test_a_changed_worker_stops_the_build(copied_site):
     site, worker = copied_site
-    worker.write_text(worker.read_text(encoding="utf-8").replace(thememends.AMBIGUOUS, "other"), encoding="utf-8")
-    with pytest.raises(thememends.ThemeChanged, match="“e=e.s.o.id}return e}” changed"):
-        thememends.mend(site)
+    worker.write_text(worker.read_text(encoding="utf-8").replace(theme_patches.AMBIGUOUS, "other"), encoding="utf-8")
+    with pytest.raises(theme_patches.ThemeChanged, match="“e=e.s.o.id}return e}” changed"):
+        theme_patches.mend(site)
 
 
-@pytest.mark.parametrize("text", list(thememends.AT_ONCE))
+@pytest.mark.parametrize("text", list(theme_patches.AT_ONCE))
 def test_a_changed_bundle_stops_the_build(copied_site, text):
     site, worker = copied_site
     bundle, = worker.parent.parent.glob("bundle.*.js")
     bundle.write_text(bundle.read_text(encoding="utf-8").replace(text, "other"), encoding="utf-8")
-    with pytest.raises(thememends.ThemeChanged, match="changed; see"):
-        thememends.mend(site)
+    with pytest.raises(theme_patches.ThemeChanged, match="changed; see"):
+        theme_patches.mend(site)
 
 
 def test_a_missing_worker_stops_the_build(copied_site):
     site, worker = copied_site
     worker.unlink()
-    with pytest.raises(thememends.ThemeChanged, match="ships 0 scripts named workers/search"):
-        thememends.mend(site)
+    with pytest.raises(theme_patches.ThemeChanged, match="ships 0 scripts named workers/search"):
+        theme_patches.mend(site)
 
 
 def test_source_maps_and_their_addresses_go(copied_site):
@@ -111,7 +111,7 @@ def test_source_maps_and_their_addresses_go(copied_site):
     style = site / "assets" / "stylesheets" / "main.css"
     style.write_text("a{}\n/*# sourceMappingURL=main.css.map */")
     (site / "assets" / "stylesheets" / "main.css.map").write_text("{}")
-    thememends.mend(site)
+    theme_patches.mend(site)
     assert list(site.rglob("*.map")) == []
     assert "sourceMappingURL" not in worker.read_text(encoding="utf-8")
     assert style.read_text() == "a{}"
@@ -119,7 +119,7 @@ def test_source_maps_and_their_addresses_go(copied_site):
 
 def test_cells_and_terms_are_parted():
     html = "<tr><td>600</td><td>5</td></tr><dl><div><dt>annulus</dt><dd>18.4 mm</dd></div></dl><p>a<em>b</em></p>"
-    spaced = thememends.spaced(html)
+    spaced = theme_patches.spaced(html)
     assert spaced.split() == ["<tr><td>600</td>", "<td>5</td>", "</tr>", "<dl><div><dt>annulus</dt>", "<dd>18.4", "mm</dd>",
                               "</div>", "</dl><p>a<em>b</em></p>"]
 

@@ -2,7 +2,7 @@
 
 import pytest
 
-from pvcalc.units import MINUS, read_number, show, show_input
+from pvcalc.core.units import MINUS, read_number, show, show_input
 
 
 @pytest.mark.parametrize("value, text", [

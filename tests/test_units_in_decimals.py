@@ -7,8 +7,10 @@ from decimal import ROUND_DOWN, ROUND_HALF_UP, Context, Decimal
 import pytest
 from pint import UnitRegistry
 
-from pvcalc import units
-from pvcalc.units import is_number, label_of, read_number, show, show_input, show_named, total, trimmed, unit_of, with_unit
+from pvcalc.core import units
+from pvcalc.core.units import (
+    is_number, label_of, read_number, show, show_input, show_named, total, trimmed, unit_of, with_unit,
+)
 
 WIDE = Context(prec=700)
 THIN = "\u202f"

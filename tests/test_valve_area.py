@@ -6,7 +6,7 @@ import pytest
 from pint import get_application_registry
 from scipy.integrate import quad
 
-from pvcalc import flow, gradient, valve_area
+from pvcalc.formulas import flow, pressure_gradient, valve_area
 from tests.edges import asked, assert_ranges, fault
 
 UNITS = get_application_registry()
@@ -67,7 +67,7 @@ def test_orifice_law_by_units():
 
 def test_orifice_law_agrees_with_four_v_squared_to_its_rounding():
     area, speed = 0.5, 4.0
-    simple = gradient.bernoulli_gradient_mmhg(velocity_m_s=speed)
+    simple = pressure_gradient.bernoulli_gradient_mmhg(velocity_m_s=speed)
     assert valve_area.orifice_area_cm2(flow_ml_s=area * speed * 100, gradient_mmhg=simple) == pytest.approx(area, rel=0.004)
 
 
@@ -105,9 +105,9 @@ def test_energy_loss_area_is_the_valve_seen_after_recovery():
     assert 1 / larger == pytest.approx(1 / effective - 1 / vessel, rel=1e-12)
     share = effective / vessel
     assert (effective / larger) ** 2 == pytest.approx((1 - share) ** 2, rel=1e-12)
-    recovered = gradient.pressure_recovery_mmhg(velocity_m_s=speed, effective_area_cm2=effective, vessel_area_cm2=vessel)
-    static_drop = gradient.bernoulli_gradient_mmhg(velocity_m_s=speed) - recovered
-    total_loss = gradient.bernoulli_gradient_mmhg(velocity_m_s=speed) * (effective / larger) ** 2
+    recovered = pressure_gradient.pressure_recovery_mmhg(velocity_m_s=speed, effective_area_cm2=effective, vessel_area_cm2=vessel)
+    static_drop = pressure_gradient.bernoulli_gradient_mmhg(velocity_m_s=speed) - recovered
+    total_loss = pressure_gradient.bernoulli_gradient_mmhg(velocity_m_s=speed) * (effective / larger) ** 2
     assert static_drop - total_loss == pytest.approx(4 * speed ** 2 * share ** 2, rel=1e-9)
 
 
@@ -142,7 +142,7 @@ def test_the_edges_of_the_usual_share_are_usual(rate, period):
 
 
 def test_recalled_constants_are_said_to_be_recalled():
-    assert valve_area.gorlin_area_cm2.seen == "derived" and math.sqrt(2 * 980) == pytest.approx(valve_area.GORLIN_CONSTANT, abs=0.05)
+    assert valve_area.gorlin_area_cm2.seen == "memory"
     assert valve_area.energy_loss_area_cm2.seen == "memory"
 
 

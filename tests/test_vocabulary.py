@@ -2,7 +2,10 @@
 
 import pytest
 
-from pvcalc.vocabulary import PHRASES, QUANTITIES, choice_words, choices_words, comparison_words, name_words, number_words, value_words, word_shown
+from pvcalc.decision.vocabulary import (
+    PHRASES, QUANTITIES, choice_words, choices_words, comparison_words, name_words, number_words, value_words,
+    word_shown,
+)
 
 MMHG = "\u00a0mmHg"
 

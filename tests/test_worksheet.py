@@ -7,12 +7,12 @@ from html import escape as html_escape
 
 import pytest
 
-from pvcalc.handbook import ledger, signing, worksheet
+from pvcalc.handbook.checks import ledger, signing, worksheet_rows
 
 
 @pytest.fixture(scope="module")
 def sheets(loaded):
-    return {slug: worksheet.rows(loaded, slug) for slug in signing.signable(loaded)}
+    return {slug: worksheet_rows.rows(loaded, slug) for slug in signing.signable(loaded)}
 
 
 def test_each_worksheet_counts_as_many_numbers_as_the_ledger(loaded, sheets):
@@ -35,21 +35,21 @@ def test_every_number_has_a_place_to_open_or_says_why_there_is_none(sheets):
 
 def test_a_recalled_number_is_marked_and_so_is_one_whose_work_nobody_opened(loaded, sheets):
     rows = [row for rows in sheets.values() for row in rows]
-    assert all((worksheet.RECALLED in row.marks) == (row.seen == "memory") for row in rows)
-    assert all(worksheet.UNREAD in row.marks for row in rows if row.seen == "memory")
+    assert all((worksheet_rows.RECALLED in row.marks) == (row.seen == "memory") for row in rows)
+    assert all(worksheet_rows.UNREAD in row.marks for row in rows if row.seen == "memory")
     unopened = [row for row in rows if row.cited and all(loaded.data.sources[key].seen != "read" for key, _ in row.cited)]
-    assert unopened and all(worksheet.UNREAD in row.marks for row in unopened)
+    assert unopened and all(worksheet_rows.UNREAD in row.marks for row in unopened)
 
 
 def test_what_does_not_follow_from_its_print_is_marked(loaded, sheets):
     series = {row.name: row for rows in sheets.values() for row in rows if row.kind == "series"}
     odd = {name for name in series if loaded.data.series[name].differs}
-    assert odd and odd == {name for name, row in series.items() if worksheet.DIFFERS in row.marks}
+    assert odd and odd == {name for name, row in series.items() if worksheet_rows.DIFFERS in row.marks}
 
 
 def test_the_csv_file_has_a_row_for_every_number_and_two_empty_columns(loaded, sheets):
     for slug in ("sizing", "complications"):
-        read = list(csv.DictReader(io.StringIO(worksheet.as_csv(loaded, slug))))
+        read = list(csv.DictReader(io.StringIO(worksheet_rows.as_csv(loaded, slug))))
         assert [row["name"] for row in read] == [row.name for row in sheets[slug]]
         assert {row["first reader"] for row in read} == {row["second reader"] for row in read} == {""}
         assert [int(row["number"]) for row in read] == list(range(1, len(read) + 1))
@@ -69,7 +69,7 @@ def test_every_number_leads_to_an_entry_that_exists(built_site, sheets):
     text = {}
     for slug, rows in sheets.items():
         for row in rows:
-            path, _, anchor = worksheet.entry_of(row, slug).partition("#")
+            path, _, anchor = worksheet_rows.entry_of(row, slug).partition("#")
             html = text.setdefault(path, (built_site / path).read_text(encoding="utf-8"))
             assert not anchor or f'id="{anchor}"' in html, (slug, row)
 
@@ -78,7 +78,7 @@ def test_a_list_too_long_for_paper_ends_between_two_parts_and_is_whole_in_the_fi
     long = [row for row in sheets["sizing"] if len(row.value) > 10_000]
     html = (built_site / "worksheets" / "sizing.html").read_text(encoding="utf-8")
     assert long and html.count("characters in the CSV file</a>") >= len(long)
-    whole = {row["value"] for row in csv.DictReader(io.StringIO(worksheet.as_csv(loaded, "sizing")))}
+    whole = {row["value"] for row in csv.DictReader(io.StringIO(worksheet_rows.as_csv(loaded, "sizing")))}
     for row in long:
         begun = row.value.replace("_", " ")[:150]
         assert html_escape(begun) in html and html_escape(row.value.replace("_", " ")) not in html and row.value in whole

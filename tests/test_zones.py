@@ -5,10 +5,10 @@ import re
 
 import pytest
 
-from pvcalc import zones
-from pvcalc.errors import NotUnderstood
-from pvcalc.shelf import ZONES_IN_ORDER
-from pvcalc.sizing import balloon_range_mm
+from pvcalc.core.errors import NotUnderstood
+from pvcalc.sizing import zones
+from pvcalc.sizing.inventory import ZONES_IN_ORDER
+from pvcalc.sizing.ratio import balloon_range_mm
 from tests.edges import assert_range
 from tests.shelf_items import ZONES, choose
 

@@ -1,4 +1,4 @@
-"""MkDocs hooks: page decoration only; everything an author writes is handled by the Markdown extension."""
+"""MkDocs hooks: what they call stands in the rooms beside this file."""
 
 import importlib
 import os
@@ -11,7 +11,7 @@ from mkdocs.exceptions import PluginError
 from mkdocs.plugins import event_priority
 from mkdocs.structure.files import File, InclusionLevel
 
-RAW_MARKS = ("[@", "[=", "```formula", "```table", "```printed", "```picture", "```generated", "```plan", "```brief")
+RAW_MARKS = ("[@", "[=", "```formula", "```table", "```printed", "```picture", "```generated", "```plan", "```doses", "```brief")
 
 
 def on_config(config, **_):
@@ -19,26 +19,28 @@ def on_config(config, **_):
     for name in [name for name in sys.modules if name == "pvcalc" or name.startswith("pvcalc.")]:
         del sys.modules[name]
     importlib.invalidate_caches()
-    project = importlib.import_module("pvcalc.handbook.project")
+    project = importlib.import_module("pvcalc.handbook.data.project")
     root = Path(config["config_file_path"]).parent
     loaded = project.load(root)
     if loaded.findings:
         raise PluginError("\n" + "\n".join(str(finding) for finding in loaded.findings))
-    config["markdown_extensions"] = [name for name in config["markdown_extensions"] if name != "pvcalc.handbook.authoring"]
-    authoring = importlib.import_module("pvcalc.handbook.authoring")
+    config["markdown_extensions"] = [name for name in config["markdown_extensions"] if name != "pvcalc.handbook.authoring.extension"]
+    authoring = importlib.import_module("pvcalc.handbook.authoring.extension")
     config["markdown_extensions"].append(authoring.Handbook(root=str(root)))
-    assets = importlib.import_module("pvcalc.handbook.assets")
+    assets = importlib.import_module("pvcalc.handbook.publish.assets")
     made = assets.files(loaded)
     config["extra"]["build"] = assets.build_of(made)
     config["extra"]["engine_files"] = made
+    config["extra"]["offline_warning_days"] = loaded.data.value("offline_warning_days")
     return config
 
 
 def on_files(files, config, **_):
     """Add the expert cases as data, and a reviewer's worksheet for every chapter: a page, and a CSV file filled in `on_env`."""
-    from pvcalc.handbook import expected, project, worksheet
+    from pvcalc.handbook.checks import expected, worksheet_rows
+    from pvcalc.handbook.data import project
     loaded = project.of(Path(config["config_file_path"]).parent)
-    made = expected.files(loaded.root) + worksheet.page_sources(loaded) + [(path, "") for path, _ in worksheet.sheets(loaded)]
+    made = expected.files(loaded.root) + worksheet_rows.page_sources(loaded) + [(path, "") for path, _ in worksheet_rows.sheets(loaded)]
     for path, content in made:
         files.append(File.generated(config, path, content=content, inclusion=InclusionLevel.NOT_IN_NAV))
     return files
@@ -46,10 +48,11 @@ def on_files(files, config, **_):
 
 def on_env(env, config, files, **_):
     """Fill the CSV files now that every chapter was converted: none is converted twice."""
-    from pvcalc.handbook import project, worksheet
+    from pvcalc.handbook.checks import worksheet_rows
+    from pvcalc.handbook.data import project
     loaded = project.of(Path(config["config_file_path"]).parent)
-    for path, slug in worksheet.sheets(loaded):
-        files.get_file_from_path(path).content_string = worksheet.as_csv(loaded, slug)
+    for path, slug in worksheet_rows.sheets(loaded):
+        files.get_file_from_path(path).content_string = worksheet_rows.as_csv(loaded, slug)
     return env
 
 
@@ -57,6 +60,7 @@ VERSIONED = re.compile(r'((?:href|src)="[^"]*?(?:css|js)/[\w.-]+\.(?:css|js))"')
 # What a page loads only when it holds the mark: a phone with one bar waits for every kilobyte.
 ONLY_WITH = {
     "js/plan.js": "data-plan=", "css/plan.css": 'class="plan', "js/audit.js": "data-audit", "css/audit.css": "data-audit",
+    "js/doses.js": "data-doses=", "css/doses.css": 'class="doses',
     "js/filter.js": "data-filters=", "js/show.js": "data-try=", "js/try.js": "data-try=",
     "assets/_mkdocstrings.css": 'class="doc ',
 }
@@ -67,21 +71,22 @@ def on_post_page(output, config, **_):
     for name, mark in ONLY_WITH.items():
         if mark not in output:
             output = re.sub(rf'<(?:script[^>]*src|link[^>]*href)="[^"]*{re.escape(name)}"[^>]*>(?:</script>)?', "", output)
-    from pvcalc.handbook import lean
-    return VERSIONED.sub(rf'\1?v={config["extra"]["build"]}"', lean.unspaced(output))
+    from pvcalc.handbook.publish import minify
+    return VERSIONED.sub(rf'\1?v={config["extra"]["build"]}"', minify.unspaced(output))
 
 
 @event_priority(-100)  # after the search index is written
 def on_post_build(config, **_):
     """Put the engine and the math font beside the pages they were made for, then list every file for offline use."""
-    from pvcalc.handbook import assets, catalogue, lean, mathfont, offline, searchindex, textfont, thememends
+    from pvcalc.handbook.data import catalogue
+    from pvcalc.handbook.publish import assets, minify, mathfont, offline, search_index, textfont, theme_patches
     site = Path(config["site_dir"])
     assets.write(config["extra"]["engine_files"], site)
     mathfont.publish(site)
     textfont.publish(site)
-    thememends.mend(site)
-    lean.publish(site)
-    searchindex.trim(site, catalogue.load())
+    theme_patches.mend(site)
+    minify.publish(site)
+    search_index.trim(site, catalogue.load())
     offline.write(site, int(os.environ.get("SOURCE_DATE_EPOCH") or time.time()))
 
 
@@ -91,8 +96,8 @@ def _extension(config):
 
 def on_page_markdown(markdown, page, config, **_):
     """Tell the extension which file comes next, and where its text starts in that file."""
-    from pvcalc.handbook import pages
-    first = pages.first_line(page.file.content_string)
+    from pvcalc.handbook.authoring import front_matter
+    first = front_matter.first_line(page.file.content_string)
     _extension(config).announce("kb/" + page.file.src_uri, first)
     return markdown
 
@@ -102,9 +107,10 @@ def on_page_content(html, page, config, **_):
     for mark in RAW_MARKS:
         if mark in html and "<code" not in html.split(mark)[0][-40:]:
             raise PluginError(f"kb/{page.file.src_uri}: “{mark}” was left raw on the page")
-    from pvcalc.handbook import authoring, project, reference, thememends
+    from pvcalc.handbook import reference
+    from pvcalc.handbook.data import project
+    from pvcalc.handbook.publish import theme_patches
     loaded, finished = project.of(Path(config["config_file_path"]).parent), _extension(config).finished
-    authoring.vanished_text(finished, html)
     loaded.converted[finished.slug] = finished
     status = reference.page_status(loaded, finished, page.file.content_string)
-    return thememends.spaced(html + status)
+    return theme_patches.spaced(html + status)

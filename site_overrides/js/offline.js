@@ -11,8 +11,15 @@
   const saved = document.querySelector('meta[name="handbook-saved"]')?.content;
   const isFolder = location.protocol === "file:";
 
+  /* How old a saved copy may be is the department's setting; a withdrawn figure must not live on in a phone. */
+  const mostDays = Number(document.querySelector('[data-banner="offline"]')?.dataset.mostDays);
+  const age = saved ? Math.floor((Date.now() - Date.parse(`${saved}T00:00:00Z`)) / 86_400_000) : 0;
+  const savedWords = () => `Saved copy of the edition of ${saved}, ` + (age > mostDays
+    ? `${age} days old and shown without the network: too old to act on, this department allows ${mostDays}. Open it with the network first.`
+    : "shown without the network. It may have been replaced since.");
+
   const connection = () => {
-    if (saved) banner("offline", `Saved copy of the edition of ${saved}, shown without the network. It may have been replaced since.`);
+    if (saved) banner("offline", savedWords());
     else if (!navigator.onLine && !isFolder) banner("offline", "No network. Pages you open now come from this device, if they were saved.");
     else banner("offline", "");
   };

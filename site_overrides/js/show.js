@@ -3,7 +3,7 @@
 (() => {
   const { make, table, textTable } = window.handbookParts;
   const top = document.querySelector('meta[name="handbook-top"]')?.content || ".";
-  const OPEN_ROWS = 6; /* as in pvcalc/handbook/blocks.py */
+  const OPEN_ROWS = 6; /* as in pvcalc/handbook/authoring/fences.py */
   const line = (text) => text ? [make("br"), text] : [];
   const seenWords = (seen) => seen === "memory" ? "recalled" : seen;
 

@@ -5,7 +5,8 @@ import json
 import statistics
 import time
 
-from pvcalc.handbook.engine import MICROPYTHON, Engine, shared_files
+from pvcalc.handbook.data import catalogue
+from pvcalc.handbook.engine.process import MICROPYTHON, Engine
 
 TRIED = [
     ("formula", "bernoulli_gradient_mmhg", {"velocity_m_s": "4"}, 50),
@@ -19,7 +20,7 @@ TRIED = [
 
 def weight_kb():
     """Kilobytes, gzipped, that a phone fetches before its first answer."""
-    texts = [text.encode("utf-8") for _, text in shared_files()]
+    texts = [text.encode("utf-8") for _, text in catalogue.shared_files()]
     files = [(MICROPYTHON / name).read_bytes() for name in ("micropython.mjs", "micropython.wasm")]
     return [sum(len(gzip.compress(one)) for one in group) / 1000 for group in (files, texts)]
 

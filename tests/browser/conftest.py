@@ -10,7 +10,7 @@ from mkdocs.commands.build import build
 from mkdocs.config import load_config
 from playwright.sync_api import sync_playwright
 
-from pvcalc.handbook import mathfont
+from pvcalc.handbook.publish import mathfont
 from tests.browser.serving import Server
 from tests.browser.visits import AXE, FLAGS, ROOT, VIEWS, visiting
 

@@ -8,7 +8,7 @@ import time
 from pathlib import Path
 from urllib.request import urlopen
 
-CONFIGURATION = Path(__file__).parents[2] / "pvcalc" / "handbook" / "hosting" / "nginx.conf"
+CONFIGURATION = Path(__file__).parents[2] / "pvcalc" / "handbook" / "publish" / "hosting" / "nginx.conf"
 NO_NGINX = ("The hosting tests need nginx and none was found: install it (Debian: apt-get install nginx-light), or run "
             "`make check-fast`, which leaves them out.")
 AROUND = """{user}daemon off; worker_processes 1; pid {here}/nginx.pid; error_log {here}/error.log;

@@ -10,7 +10,7 @@ import pikepdf
 import pytest
 from mkdocs.config import load_config
 
-from pvcalc.handbook import book
+from pvcalc.handbook.publish import book
 
 # A chapter with pictures and mathematics, two drills that link to it, and the page with every formula's equation.
 NAV = [{"Chapters": [{"Balloon size": "sizing.md"}]},

@@ -2,7 +2,7 @@
 
 import zipfile
 
-from pvcalc.handbook import release
+from pvcalc.handbook.publish import release
 from tests.browser.visits import visiting
 
 

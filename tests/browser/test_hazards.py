@@ -5,7 +5,7 @@ import random
 import pytest
 from playwright.sync_api import expect
 
-from pvcalc.handbook import signing, worksheet
+from pvcalc.handbook.checks import signing, worksheet_rows
 from tests.browser.trying import Form
 
 PAST = "2031-01-01T12:00:00"
@@ -93,7 +93,7 @@ def test_what_is_past_its_day_is_told_by_the_clock_of_the_device(visit, handbook
 def picked(loaded):
     """Ten numbers of ten chapters, the same on every run."""
     chance = random.Random(SEED)
-    sheets = {slug: [row for row in worksheet.rows(loaded, slug) if row.kind != "plan"] for slug in signing.signable(loaded)}
+    sheets = {slug: [row for row in worksheet_rows.rows(loaded, slug) if row.kind != "plan"] for slug in signing.signable(loaded)}
     slugs = chance.sample(sorted(slug for slug, rows in sheets.items() if rows), NUMBERS)
     return [(slug, chance.choice(sheets[slug])) for slug in slugs]
 
@@ -104,7 +104,7 @@ def test_ten_numbers_of_ten_chapters_reach_a_place_in_two_taps(visit, handbook, 
     with visit(handbook, "phone-light") as seen:
         for slug, row in chosen:
             seen.open(f"{slug}.html")
-            target = worksheet.entry_of(row, slug)
+            target = worksheet_rows.entry_of(row, slug)
             tap = seen.page.locator(f'article a[href$="{target}"]').first
             assert tap.count() == 1, f"{slug}: {row.kind} {row.name} has no link to its entry"
             tap.evaluate("(link) => link.click()")

@@ -281,10 +281,10 @@ def test_lists_of_outcomes_are_read_as_typed_or_pasted(visit, handbook):
 def test_a_broken_engine_file_is_refused_in_a_sentence(visit, handbook):
     with visit(handbook, "phone-light") as seen:
         seen.open("sizing.html")
-        seen.page.route("**/assets/*/modules/sizing.json", lambda route: route.fulfill(body="low = 1"))
+        seen.page.route("**/assets/*/modules/sizing.ratio.json", lambda route: route.fulfill(body="low = 1"))
         form = Form(seen, "balloon_range_mm").open().give(annulus_mm="18.4")
         assert "is not the file of edition" in form.text() and "22.1" not in form.text()
-        seen.page.unroute("**/assets/*/modules/sizing.json")
+        seen.page.unroute("**/assets/*/modules/sizing.ratio.json")
         assert "22.1 mm" in form.give(annulus_mm="18.40").text(), "the next key asks again"
 
 

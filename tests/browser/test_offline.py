@@ -1,11 +1,13 @@
 """Without a network: what was opened once opens again, whole, dated, and never mixed with a newer edition."""
 
+import re
 import shutil
 import threading
+from datetime import date, timedelta
 
 import pytest
 
-from pvcalc.handbook import offline
+from pvcalc.handbook.publish import offline
 from tests.browser.serving import Handler, Server
 from tests.browser.trying import Form
 
@@ -129,6 +131,22 @@ def test_a_network_that_does_not_answer_gives_way_to_the_saved_copy(visit, built
             assert "22.1 mm" in form.text()
         finally:
             server.holding.set()
+
+
+def test_a_saved_copy_older_than_the_department_allows_says_so(visit, built_site, loaded):
+    most = loaded.data.value("offline_warning_days")
+    with Server(built_site) as server, visit(server.address, "phone-light", saves=True) as seen:
+        saved(seen)
+        seen.page.context.set_offline(True)
+        words = {}
+        seen.open("sizing.html")
+        day = re.search(r"edition of (\S+),", banner(seen, "offline"))[1]
+        for days in (most, most + 1):
+            seen.page.clock.set_fixed_time(f"{date.fromisoformat(day) + timedelta(days=days)}T12:00:00Z")
+            seen.open("sizing.html")
+            words[days] = banner(seen, "offline")
+        assert "It may have been replaced since" in words[most] and "too old" not in words[most]
+        assert f"{most + 1} days old" in words[most + 1] and f"allows {most}" in words[most + 1]
 
 
 def test_past_its_review_date_the_page_says_so_by_the_devices_clock(visit, handbook):

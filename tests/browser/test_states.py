@@ -6,8 +6,8 @@ import re
 
 import pytest
 
-from pvcalc import bridge
-from pvcalc.handbook import catalogue
+from pvcalc.handbook.data import catalogue
+from pvcalc.page import bridge
 from tests import random_inputs
 from tests.browser.trying import Form
 from tests.browser.visits import SCREENSHOTS

@@ -4,7 +4,7 @@ from contextlib import contextmanager
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from pvcalc.handbook import book
+from pvcalc.handbook.publish import book
 
 ROOT = Path(__file__).parents[2]
 SCREENSHOTS = ROOT / "build" / "screenshots"

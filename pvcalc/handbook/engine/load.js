@@ -4,9 +4,9 @@
 const BEGIN = `
 import sys
 sys.path.insert(0, '/shared')
-from pvcalc.bridge import reply
-import pvcalc.bridge as bridge
+from pvcalc.page import bridge
 import json
+reply = bridge.reply
 def more(text):
     setup = json.loads(text)
     bridge.add(setup['modules'], setup['data'])
@@ -16,9 +16,10 @@ def more(text):
 // Returns { reply: request text in, reply text out; add: more of the same setup later }.
 export async function load(loadMicroPython, options, setup) {
   const engine = await loadMicroPython(options);
-  const write = (files) => files.forEach(([path, text]) => engine.FS.writeFile("/shared/" + path, text));
-  engine.FS.mkdir("/shared");
-  engine.FS.mkdir("/shared/pvcalc");
+  const write = (files) => files.forEach(([path, text]) => {
+    engine.FS.mkdirTree("/shared/" + path.slice(0, path.lastIndexOf("/")));
+    engine.FS.writeFile("/shared/" + path, text);
+  });
   write(setup.files);
   engine.runPython(BEGIN);
   const more = engine.globals.get("more");

@@ -1,6 +1,6 @@
 // Runs the shared modules in the reader's engine under node, for the tests.
 // First line on stdin: {"files": [[path, text], ...], "modules": [...], "data": "..."}; the answer is {"ready": true}.
-// Every later line: a JSON string, the request text for pvcalc.bridge.reply; the answer is a JSON string.
+// Every later line: a JSON string, the request text for pvcalc.page.bridge.reply; the answer is a JSON string.
 import fs from "node:fs";
 import readline from "node:readline";
 import { loadMicroPython } from "@micropython/micropython-webassembly-pyscript/micropython.mjs";

@@ -60,17 +60,20 @@ async function needs(request, { imports, plan, audit, files }) {
     data = request.from.filter((name) => name in files);
     modules = request.from.filter((name) => !data.includes(name));
   } else if (request.op === "plan") {
-    modules = ["plan", "draw", ...plan];
-    data = ["data.json", "plan.json", ...Object.keys(files).filter((name) => name.startsWith("tables/"))];
+    modules = ["plan.case", "draw.svg", ...plan];
+    data = ["data.json", "doses.json", "plan.json", ...Object.keys(files).filter((name) => name.startsWith("tables/"))];
+  } else if (request.op === "doses") {
+    modules = ["plan.doses"];
+    data = ["data.json", "doses.json"];
   } else if (request.op === "audit") {
-    modules = ["audit", "draw", "draw_audit", "draw_curve"];
+    modules = ["audit.steps", "draw.svg", "draw.audit", "draw.curve"];
     data = ["data.json", "plan.json", ...audit]; // the published counts are in plan.json
   } else if (request.tables || request.formula || request.name) {
     const { formulas, pictures, tables } = JSON.parse(text(await fetchOnce("names.json")));
     const picture = request.op === "picture" ? request.name : request.figure?.name || request.figure;
     modules = [formulas[request.formula || request.name], pictures[picture]].filter(Boolean);
-    if (picture) modules.unshift("draw");
-    if (request.tables) modules.push("live_documents");
+    if (picture) modules.unshift("draw.svg");
+    if (request.tables) modules.push("page.documents");
     data = (request.tables || []).map((name) => tables[name]);
   } else {
     modules = Object.keys(imports);

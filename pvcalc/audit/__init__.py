@@ -1,0 +1,1 @@
+"""An audit file through the published definitions: rows, counts, then words."""

@@ -1,0 +1,1 @@
+"""Numbers, units, formulas and refusals: what every room stands on. It knows no medicine."""

@@ -1,0 +1,1 @@
+"""The writing of a chapter: fences, inline marks, and the numbers they compute."""

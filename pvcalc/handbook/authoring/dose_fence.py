@@ -1,0 +1,77 @@
+"""The `doses` fence: rows of the dose sheet in a drill or a chapter, as rules until a weight is typed.
+
+`for: arrest` the rows of one drill; `rows: [adrenaline_arrest, shock]` chosen ones.
+"""
+
+from html import escape
+
+from pvcalc.handbook.authoring import compute, dose_rules
+from pvcalc.handbook.data.entries import dose_settings
+from pvcalc.handbook.data.findings import unknown
+from pvcalc.handbook.authoring.markup import empty_offer
+
+FIELDS = ("for", "rows")
+
+
+class Fault(ValueError):
+    """A fence that cannot be rendered; `steps` leads to the key at fault."""
+
+    def __init__(self, message, *steps):
+        super().__init__(message)
+        self.steps = steps
+
+
+def render(writer, document, line):
+    """The HTML of a `doses` fence."""
+    fence, doses = document.value, writer.project.data.doses
+    for key in fence:
+        if key not in FIELDS:
+            raise Fault(unknown("field of a doses fence", key, FIELDS), key)
+    names = wanted(fence, doses)
+    note(writer, names)
+    rules = {rule["id"]: rule for rule in dose_rules.rules(data(writer.project))}
+    return block([rules[name] for name in names], {"rows": names})
+
+
+def wanted(fence, doses):
+    """Names of the rows a fence asks for, in the order of the sheet."""
+    if "rows" in fence:
+        for place, name in enumerate(fence["rows"]):
+            if name not in doses:
+                raise Fault(unknown("row of the dose sheet", name, doses), "rows", place)
+        return list(fence["rows"])
+    drills = sorted({drill for record in doses.values() for drill in record.drills})
+    if fence.get("for") not in drills:
+        raise Fault(unknown("drill with doses", fence.get("for"), drills), *(["for"] if "for" in fence else []))
+    return [name for name, record in doses.items() if fence["for"] in record.drills]
+
+
+def note(writer, names):
+    """The numbers of these rows go into the ledger as the settings they are."""
+    project, page = writer.project, writer.page
+    for name in names:
+        for _, key in dose_settings(project.data.doses[name]):
+            setting = project.data.settings[key]
+            compute.note(page, "setting", key, {}, setting.value, source=setting.source, seen=setting.seen)
+
+
+def data(project):
+    """The data the sheet computes with, as the reader's engine gets them."""
+    from pvcalc.handbook.authoring import plan_fence
+    return plan_fence.data(project)
+
+
+def block(rules, offer):
+    """Rows as rules; the page's script puts the doses of a weight in their place."""
+    rows = "".join(rule_html(rule) for rule in rules)
+    return (f'<div class="doses" data-doses=\'{empty_offer(offer)}\'><table class="doses__table doses__rules"><thead><tr><th scope="col">drug, when</th>'
+            f'<th scope="col">dose</th><th scope="col">beware</th></tr></thead><tbody>{rows}</tbody></table></div>')
+
+
+def rule_html(rule):
+    """One row without a weight."""
+    lines = "".join(f'<span class="doses__line">{escape(text)}</span>' for text in rule["lines"])
+    mark = f'<strong class="doses__mark">{escape(rule["mark"])}</strong> ' if rule["mark"] else ""
+    return (f'<tr data-row="{rule["id"]}"><td class="doses__drug"><b>{escape(rule["label"])}</b> <span class="doses__state">{rule["state"]}</span> '
+            f'<span class="doses__when">{escape(rule["when"])}</span></td><td class="doses__rule" translate="no">{lines}</td>'
+            f'<td class="doses__beware">{mark}{escape(rule["beware"])}</td></tr>')

@@ -1,0 +1,193 @@
+"""Inline marks of a sentence: citations, computed numbers, provenance words and mathematics."""
+
+import re
+from html import escape, unescape
+
+from pvcalc.core import formula as core
+from pvcalc.core.errors import PvcalcError
+from pvcalc.handbook.authoring import compute, mathml, prose
+from pvcalc.handbook.data.findings import unknown
+
+TOKENS = re.compile(
+    r"(?P<code>(?P<ticks>`+).+?(?P=ticks))"
+    r"|\[@(?P<key>[^\],\s]+)(?:,\s*(?P<locator>[^\]]+))?\]"
+    r"|\[=(?P<computed>[^\]]+)\]"
+    r"|\[(?P<mark>practice|memory|derived)\]"
+    r"|(?<![\\$])\$\$(?P<display>[^$\n]+)\$\$"
+    r"|(?<![\\$])\$(?!\s)(?P<math>[^$\n]+?)(?<!\s)\$")
+
+MARK_WORDS = {
+    "read": ("seen in the source", "somebody on the team has seen this in the source named"),
+    "memory": ("recalled", "recalled, not seen in a source; confirm before use"),
+    "practice": ("practice", "common practice, no single source"),
+    "derived": ("derived", "computed for this handbook from numbers that carry their own source"),
+}
+
+
+def mark(word):
+    """The visible word for a provenance, with its meaning for those who ask."""
+    short, meaning = MARK_WORDS[word]
+    return f'<span class="mark mark--{word}" title="{escape(meaning)}">{short}</span>'
+
+
+class Inline:
+    """Converts the marks of one page, noting faults, citations and ledger lines on it."""
+
+    def __init__(self, project, page, store):
+        self.project = project
+        self.page = page
+        self.store = store
+
+    def convert(self, line, number, gathered=None):
+        """The line with every mark replaced by finished HTML.
+
+        Args:
+            gathered: where an answer gathers provenance words and citations; they then leave the sentence.
+        """
+        if "[memory]" not in line and "recalled" not in line:
+            for match in TOKENS.finditer(line):
+                setting = self.project.data.settings.get((match["computed"] or "").strip())
+                if setting and setting.seen == "memory":
+                    self.page.fault(number, f"[={match['computed']}] is recalled, and its sentence does not say so; add [memory]")
+        made, plain, behind, seen, end = [], [], [], [], 0
+        for match in TOKENS.finditer(line):
+            before = prose.held(line[end:match.start()])
+            end = match.end()
+            html = self._html(match, number)
+            if gathered is not None and (match["mark"] or match["key"]):
+                behind.append(html)
+                seen.append(match["mark"] or self.seen_of(match["key"]))
+                before = before.rstrip(" ")  # the blank before a mark goes with it
+                html = ""
+            made += [before, match[0] if html is None else self.store(html) if html else ""]
+            plain += [before, match[0] if html is None else unescape(re.sub("<[^>]*>", "", html))]
+        made.append(prose.held(line[end:]))
+        if gathered is not None:
+            gathered.add("".join(plain) + made[-1], " ".join(behind), seen)
+        return "".join(made)
+
+    def seen_of(self, key):
+        """How far the work behind a citation was seen, as the sign ranks it."""
+        source = self.project.data.sources.get(key)
+        if source is None or source.seen != "read":
+            return source.seen if source else "memory"
+        return "second" if source.second_hand else "read"
+
+    def _html(self, match, number):
+        """The finished HTML of one mark; None for what stays as it was typed: code, or a mark with a noted fault."""
+        if match["code"]:
+            return None
+        if match["key"]:
+            return self.citation(match["key"], match["locator"], number)
+        if match["mark"]:
+            return mark(match["mark"])
+        if match["computed"]:
+            return self._computed(match["computed"].strip(), number)
+        try:
+            return mathml.mathml(match["display"] or match["math"], bool(match["display"]))
+        except mathml.MathFault as fault:
+            self.page.fault(number, str(fault))
+            return None
+
+    def citation(self, key, locator, number):
+        """A numbered link to the source, or a noted fault."""
+        if key not in self.project.data.sources:
+            self.page.fault(number, unknown("source", key, self.project.data.sources))
+            return escape(f"[@{key}]")
+        if not locator:
+            self.page.fault(number, f"[@{key}] needs a locator: page, table, figure, section or abstract")
+            return escape(f"[@{key}]")
+        return cite(self.project, self.page, key, locator.strip())
+
+    def _computed(self, text, number):
+        try:
+            shown = compute.inline(self.project, self.page, text)
+        except (compute.Fault, PvcalcError) as fault:
+            self.page.fault(number, f"[={text}]: {fault}")
+            return None
+        return shown
+
+
+def cite(project, page, key, locator):
+    """Note one use of a source on the page and return its link."""
+    if key not in page.citations:
+        page.citations.append(key)
+    page.rests_on.add(("source", key))
+    uses = page.uses.setdefault(key, [])
+    use_id = f"use-{key}-{len(uses) + 1}"
+    uses.append((use_id, locator))
+    source = project.data.sources[key]
+    number = page.citations.index(key) + 1
+    label = f"{short_name(source)}, {locator}"
+    return (f'<a class="cite" id="{use_id}" href="#source-{key}" title="{escape(label)}" '
+            f'aria-label="Source {number}: {escape(label)}">{number}</a>')
+
+
+UNSEEN = "not shown"  # what the part that was opened did not show
+
+
+def short_name(source):
+    """First author's family name, or the first words of the title, or the journal, and the year where it was shown."""
+    authors = (source.authors or "").strip()
+    first = authors.split(",")[0].strip() if authors and UNSEEN not in authors else ""
+    name = " ".join(word for word in first.split(" ") if not re.fullmatch(r"[A-Z]{1,3}", word))
+    if not name:
+        shown = [words for words in (source.title, source.journal) if words and words != UNSEEN]
+        name = " ".join(shown[0].split(" ")[:5]) if shown else "a work without a title"
+    return name if source.year == UNSEEN else f"{name} {source.year}"
+
+
+def full_citation(source):
+    """The work as a reader finds it in a library; what was not shown is named once, at the end."""
+    unseen = [field for field in ("authors", "title", "journal", "year") if getattr(source, field) == UNSEEN]
+    text = " ".join(f"{getattr(source, field).rstrip('.')}." for field in ("authors", "title") if field not in unseen)
+    issue = " ".join(str(getattr(source, field)) for field in ("journal", "year") if field not in unseen)
+    if source.volume:
+        issue += f";{source.volume}"
+    if source.pages:
+        issue += f":{source.pages}"
+    text += f" {issue.strip(';: ')}." if issue.strip(";: ") else ""
+    if source.doi:
+        text += f" doi {source.doi}."
+    if source.pmid:
+        text += f" PMID {source.pmid}."
+    if unseen:
+        named = unseen[0] if len(unseen) == 1 else ", ".join(unseen[:-1]) + " and " + unseen[-1]
+        text += f" {named.capitalize()} not shown."
+    return text.strip()
+
+
+def sources_list(project, page):
+    """The numbered works of a page, each with how far it was seen and the places it is used."""
+    items = []
+    for key in page.citations:
+        source = project.data.sources[key]
+        recalled = ""
+        if source.memory:
+            recalled = f' <span class="note">Recalled, not seen: {escape(", ".join(source.memory))}.</span>'
+        # "Seen: abstract" says more than a badge would, and never contradicts it.
+        badge = "" if source.seen == "read" else f" {mark(source.seen)}"
+        items.append(
+            f'<li id="source-{key}">{escape(full_citation(source))}{badge} <span class="note">Seen: {escape(source.extent)}.</span>{recalled} '
+            f'<span class="uses">Used for: {_uses(page.uses[key])}. '
+            f'<a href="{page.up}reference/sources.html#{key}">Full entry</a></span></li>')
+    return '<ol class="sources">' + "".join(items) + "</ol>"
+
+
+def _uses(uses):
+    """Links back to every place that used a work; a part that was used often is named once, its places numbered."""
+    parts = {}
+    for use_id, locator in uses:
+        parts.setdefault(locator, []).append(use_id)
+    words = []
+    for locator, places in parts.items():
+        names = [escape(locator)] if len(places) == 1 else [str(number) for number in range(1, len(places) + 1)]
+        links = ", ".join(f'<a href="#{place}" class="back">{name}</a>' for place, name in zip(places, names))
+        words.append(links if len(places) == 1 else f"{escape(locator)} ({links})")
+    return ", ".join(words)
+
+
+def fault_words(refusal: core.Refusal | dict) -> str:
+    """All sentences of a refusal as one line."""
+    faults = refusal["faults"] if isinstance(refusal, dict) else refusal.faults
+    return " ".join(sentence for _, sentence in faults)

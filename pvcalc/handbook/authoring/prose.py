@@ -1,0 +1,92 @@
+"""Two readings of every sentence: does each clinical number say where it comes from, and is it written safely?
+
+A line of a chapter holds one sentence, so a line is what is judged. Code spans, links' addresses and
+citation marks are taken out first.
+"""
+
+import re
+
+from pvcalc.core import units
+
+SPACE = "[ \u00a0\u202f]*"
+NUMBER = r"(?<![\w.])\d+(?:[.,]\d+)?"
+UNITS = (r"mmHg|mm|cm|kg|mg|g|mL|L|micrograms?|nanograms?|units?|mmol|m/s|m²|cm²|atm|kPa|bar|F|Hz|ms|Gy|mGy|WU|"
+         r"per cent|percent|%|‰|°|°C|beats|bpm|/min|years?|months?|weeks?|days?|hours?|minutes?|seconds?|min|h|s|y|"
+         r"times|fold|mL/kg|mg/kg|mL/min|µmol/L|inch|inches|in \d[\d\u202f ]*|of \d[\d\u202f ]*|out of \d+")
+WITH_UNIT = re.compile(rf"{NUMBER}(?:{SPACE}(?:to|–|-|and|or){SPACE}\d+(?:[.,]\d+)?)?{SPACE}(?:{UNITS})(?![\w])")
+RATIO = re.compile(r"(?<![\w.:/])\d+(?:\.\d+)?\s?:\s?\d+(?![\w:])|(?<![\w.])\d+\s?/\s?\d{2,}(?![\w/])")
+
+CITED = re.compile(r"\[@[^\]]*\]")
+COMPUTED = re.compile(r"\[=[^\]]*\]")
+MARKED = re.compile(r"\[(?:practice|memory|derived)\]")
+CODE = re.compile(r"(`+)(?:.+?)\1")
+LINK = re.compile(r"\]\([^)]*\)")
+MATH = re.compile(r"(?<![\\$])\$[^$\n]+\$")
+URL = re.compile(r"https?://\S+|doi:?\s?\S+", re.I)
+ATTRIBUTES = re.compile(r"\{[:#.][^}]*\}")
+DATES = re.compile(r"\b\d{4}-\d{2}-\d{2}\b|\b\d{1,2} (?:January|February|March|April|May|June|July|August|"
+                   r"September|October|November|December)(?: \d{4})?\b")
+
+# name, pattern, what to write instead. Order: most dangerous first.
+NOTATION = [
+    ("trailing zero in a dose", rf"\d+\.\d*0(?={SPACE}(?:mg|g|mcg|micrograms?|nanograms?|units?|mmol|mL|ml)\b)",
+     "drop the zero: 1 mg, not 1.0 mg"),
+    ("no leading zero", r"(?<![\d.\w])\.\d", "write 0.5, not .5"),
+    ("units abbreviated", rf"\d{SPACE}(?:I\.?U\.?|iu|U|u)(?![A-Za-z])", "write “units” in full"),
+    ("micrograms abbreviated", r"[\u00b5\u03bc]g\b|\bug\b|\bmcgs?\b", "write “micrograms” in full"),
+    ("unit misspelt", r"\d[ \u00a0\u202f]*(?:cc|c\.c\.|ml|l|dl|mm ?Hg\b(?<!mmHg)|mmhg|Kg|KG|hrs?|secs?|mins)\b(?!/)",
+     "write mL, L, dL, mmHg, kg, h, s, min"),
+    ("large dose not grouped safely", rf"\b\d{{5,}}(?={SPACE}units?\b)|(?<!\d)\d{{1,3}}(?:,\d{{3}})+(?!\d)",
+     "write 5000 units, or 10 thousand units"),
+    ("drug or route abbreviated", r"\b(?:QD|QOD|MSO4|MgSO4|SC|SQ|HS|D/C)\b", "write the word in full"),
+    ("no space before the unit", r"\d(?:mmHg|mm|cm|kg|mg|micrograms|g|mL|units?|atm|bpm|min|ms)\b", "put a space between number and unit"),
+    ("full stop or plural on a unit", r"\b(?:mgs|kgs|mLs|mls|mms|cms)\b|\b(?:mg|mL|mm|kg|cm)\.(?=[\s\u00a0]+[a-z0-9])",
+     "unit symbols take neither"),
+    ("sign in a dose sentence", rf"[<>≤≥]{SPACE}\d[\d.]*{SPACE}(?:mg|micrograms?|units?|mL)\b", "write “less than” or “more than”"),
+    ("hyphen for a minus or a range", r"(?<![\w\u2212.)–\-])-\d|(?<=\d)-(?=\d)",
+     "write the minus sign −, and “to” or an en dash between numbers"),
+    ("decimal comma", r"(?<![\d,])\d+,\d{1,2}(?![\d,])", "write a decimal point"),
+    ("percent sign set tight", r"\d%", "put a space before %"),
+]
+# The symbols of the one table of units, up to the first stroke or dot, and some that only sentences use; "in" is a word.
+SYMBOLS = {re.split("[/·]", symbol)[0] for _, symbol, *_ in units.SUFFIXES} | {"g", "m", "nanograms", "/min"}
+LOOSE = re.compile(r"(?<=\d) (?=(?:" + "|".join(sorted(map(re.escape, SYMBOLS - {"", "in"}), key=len, reverse=True)) + r")(?!\w))")
+COMPILED = [(name, re.compile(pattern), mend) for name, pattern, mend in NOTATION]
+
+
+def faults(line: str) -> list[str]:
+    """Everything wrong with one sentence of a chapter.
+
+    Args:
+        line: one source line outside fences, headings included.
+    Returns sentences that say what is wrong and what to write; an empty list when nothing is.
+    """
+    bare = DATES.sub(" ", URL.sub(" ", LINK.sub("]", MATH.sub(" ", CODE.sub(" ", line)))))
+    found = [f"{name}: “{_around(match)}”; {mend}" for name, match, mend in _notation(bare)]
+    if not CITED.search(bare) and not MARKED.search(bare):
+        rest = ATTRIBUTES.sub(" ", COMPUTED.sub(" ", bare))
+        for pattern in (WITH_UNIT, RATIO):
+            for match in pattern.finditer(rest):
+                found.append(f"bare number: “{match.group(0).strip()}” carries no citation, computation, setting or mark; "
+                             "add [@key, locator], [=…], [practice] or [memory]")
+    return found
+
+
+def held(text: str) -> str:
+    """The text with every number held to its unit by a blank that no line breaks at."""
+    return LOOSE.sub("\u00a0", text)
+
+
+def _around(match):
+    """The match with the rest of its first and last word, so that the author sees 10mg and not 0mg."""
+    text = match.string
+    start = text.rfind(" ", 0, match.start() + 1) + 1 if not text[match.start()].isspace() else match.start()
+    end = text.find(" ", match.end())
+    return text[start:end if end > 0 else len(text)].strip(" .,;")
+
+
+def _notation(bare):
+    text = ATTRIBUTES.sub(" ", COMPUTED.sub(" ", CITED.sub(" ", bare)))
+    for name, pattern, mend in COMPILED:
+        for match in pattern.finditer(text):
+            yield name, match, mend

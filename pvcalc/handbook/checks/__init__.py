@@ -1,0 +1,1 @@
+"""What stops or qualifies an edition: lint, ledger, signatures, review dates, planted faults."""

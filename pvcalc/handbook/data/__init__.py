@@ -1,0 +1,1 @@
+"""What the build knows: the files of kb/_data and all that the shared modules declare."""

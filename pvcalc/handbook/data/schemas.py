@@ -1,0 +1,204 @@
+"""What one entry of each data file may say. Rules between fields are in `rules.py`."""
+
+from datetime import date
+from typing import Annotated, Any, Literal
+
+from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
+
+Seen = Literal["read", "memory", "practice", "derived"]
+
+
+def _as_text(value):
+    """Volumes and page numbers are often bare numbers in the file; they are texts here."""
+    return str(value) if isinstance(value, int) and not isinstance(value, bool) else value
+
+
+Words = Annotated[str, StringConstraints(strict=True, strip_whitespace=True, min_length=1)]
+Text = Annotated[Words, BeforeValidator(_as_text)]
+Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
+Whole = Annotated[int, Field(strict=True, ge=0)]
+Fact = Annotated[str, StringConstraints(strict=True, pattern=r"^[A-Z]-\S+$")]
+
+
+class Entry(BaseModel):
+    """An entry refuses fields it does not know."""
+
+    model_config = ConfigDict(extra="forbid", frozen=True)
+
+
+class Source(Entry):
+    """A work that is cited. It names the work, never the address of a copy.
+
+    `seen` says whether anybody opened it: read, memory (the whole entry is recalled) or practice.
+    `extent` says what was opened. `memory` lists the fields of the citation that are recalled.
+    """
+
+    authors: Words
+    title: Words
+    journal: Words = "not shown"
+    year: Annotated[int, Field(strict=True, ge=1600, le=2026)] | Literal["not shown"]
+    volume: Text = ""
+    pages: Text = ""
+    doi: Annotated[str, StringConstraints(strict=True, pattern=r"^10\.\d{4,9}/\S+$")] | None = None
+    pmid: Annotated[Text, StringConstraints(pattern=r"^\d{5,8}$")] | None = None
+    seen: Literal["read", "memory", "practice"]
+    extent: Words
+    second_hand: Annotated[bool, Field(strict=True)] = False
+    note: Words | None = None
+    memory: list[Literal["authors", "title", "journal", "year", "volume", "pages", "doi", "pmid"]] = []
+
+
+class Setting(Entry):
+    """Something the department decides.
+
+    `value` is a number, or a list of numbers, or records (a small table), or one of `choices`.
+    The key carries the unit; the columns of records carry theirs.
+    """
+
+    title: Words
+    topic: Words
+    kind: Literal["number", "list", "records", "choice"] = "number"
+    value: Any
+    low: Number | None = None
+    high: Number | None = None
+    limits: dict[str, Annotated[list[Number], Field(min_length=2, max_length=2)]] = {}
+    choices: list[Words] = []
+    not_above: Words | None = None
+    why: Words
+    source: Words
+    seen: Seen
+    fact: Fact | None = None
+    confirm: Words | None = None
+    note: Words | None = None
+    decided_on: date
+    review_by: date
+
+
+class Series(Entry):
+    """A published result: counts, or a statistic where no counts are printed."""
+
+    title: Words
+    kind: Literal["proportion", "statistic"]
+    events: Whole | None = None
+    cases: Annotated[int, Field(strict=True, ge=1)] | None = None
+    value: Number | None = None
+    unit: Words | None = None
+    spread: Words | None = None
+    population: Words
+    era: Words
+    follow_up: Words
+    definition: Words
+    source: Words
+    seen: Seen
+    fact: Fact
+    printed_percent: Annotated[str, StringConstraints(strict=True, pattern=r"^\d{1,3}(\.\d+)?$")] | None = None
+    differs: Words | None = None
+    note: Words | None = None
+
+
+class Control(Entry):
+    """One thing that stands between a hazard and the patient."""
+
+    kind: Literal["design", "testing", "content", "working practice"]
+    says: Words
+
+
+TestName = Annotated[str, StringConstraints(strict=True, pattern=r"^tests/(browser/)?test_\w+\.py::test_\w+$")]
+
+
+class Hazard(Entry):
+    """A way this handbook could mislead, what prevents it, which tests try that, and what is left."""
+
+    title: Words
+    cause: Words
+    harm: Words
+    severity: Annotated[int, Field(strict=True, ge=1, le=5)]
+    fact: Fact
+    controls: list[Control]
+    tests: list[TestName]
+    uncontrolled: Words
+    residual: Words
+    owner: Words
+    note: Words | None = None
+
+
+class Survivor(Entry):
+    """A changed line that no test noticed, and why none could or none does."""
+
+    line: Words
+    changed: Words
+    argument: Words
+
+
+class Mutation(Entry):
+    """What happened when a module was changed one place at a time.
+
+    `changes` and `killed` count the formulas and rules; the `example_` fields count lines that transcribe what
+    others printed, where a change that agrees with a coarse print cannot be noticed. `within_a_pixel` counts those that
+    no test notices and that move no stroke of a picture by more than one pixel of a phone; they are in neither count.
+    """
+
+    changes: Whole
+    killed: Whole
+    example_changes: Whole
+    example_killed: Whole
+    within_a_pixel: Whole = 0
+    measured_on: date
+    survivors: list[Survivor]
+
+
+class SignOff(Entry):
+    """Which role read a chapter and answers for it; `rests_on` holds a digest of each part it was signed with."""
+
+    role: Words
+    signed_on: date
+    review_by: date
+    rests_on: dict[str, Annotated[str, StringConstraints(strict=True, pattern=r"^[0-9a-f]{12}$")]]
+    note: Words | None = None
+
+
+class DoseChoice(Entry):
+    """Dose, caps and ceiling of one row for those it names; every value is the key of a setting."""
+
+    who: list[Literal["preterm", "newborn", "infant", "child", "adult"]] = []
+    below: Words | None = None
+    dose: Words | None = None
+    high: Words | None = None
+    then: Words | None = None
+    most: Words | None = None
+    total: Words | None = None
+    total_most: Words | None = None
+    ceiling: Words | None = None
+    beware: Words | None = None
+
+
+class DoseStrength(Entry):
+    """The one strength for those it names, or the amount for each kilogram in one syringe, and the ampoule it is made from."""
+
+    who: list[Literal["preterm", "newborn", "infant", "child", "adult"]] = []
+    below: Words | None = None
+    strength: Words | None = None
+    recipe: Words | None = None
+    from_: Annotated[Words | None, Field(alias="from")] = None
+
+
+class Dose(Entry):
+    """A row of the dose sheet: who gets what, in which strength, and the one caution that kills."""
+
+    label: Words
+    when: Words
+    group: Words
+    drills: list[Words]
+    kind: Literal["bolus", "ceiling", "volume", "shock", "gas", "pump", "protamine"]
+    unit: Literal["mg", "micrograms", "ml", "units", "j", "mmol", "ppm"]
+    state: Literal["PLANNED", "READY"] = "READY"
+    rule: Literal["arrest"] | None = None
+    needs: Literal["gap", "gap_shut", "open_duct", "closing_duct"] | None = None
+    choices: Annotated[list[DoseChoice], Field(min_length=1)]
+    strengths: list[DoseStrength] = []
+    fluid: Words | None = None
+    beware: Words
+
+
+SCHEMAS = {"sources": Source, "settings": Setting, "series": Series, "hazards": Hazard, "signoff": SignOff,
+           "mutation": Mutation, "doses": Dose}

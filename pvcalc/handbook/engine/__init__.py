@@ -1,0 +1,1 @@
+"""The engine of the browser: its files, and the same engine under node."""

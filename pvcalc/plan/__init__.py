@@ -1,0 +1,1 @@
+"""One patient through the whole handbook: inputs, numbers, then words."""

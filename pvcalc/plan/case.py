@@ -1,0 +1,161 @@
+"""One patient's numbers through the whole handbook: grade, treat or not, balloon, limits, checklist, visits, family.
+
+A planning aid: every part shows what it rests on; what is missing leaves its part blank; nothing is guessed.
+"""
+
+from pvcalc.core.errors import Refusal
+from pvcalc.core.units import show, show_input, with_unit
+from pvcalc.decision.binding import bound_data
+from pvcalc.draw import svg
+from pvcalc.plan.derived import derived
+from pvcalc.plan.documents import grades, known_inputs, treatments, visits
+from pvcalc.plan.drugs import drugs
+from pvcalc.plan.inputs import read_patient
+from pvcalc.plan.limits import case_limits
+from pvcalc.plan.settings import setting
+from pvcalc.plan.sizing import sizing, z_scores, zones_of
+from pvcalc.plan.tasks import bands, checklist, family, pull_back
+from pvcalc.plan.words import sections
+
+NEWBORN_WORDS = "Decide on duct dependence, saturation, forward flow across the valve and right ventricular over systemic pressure."
+
+
+def plan(data, inputs):
+    """The whole plan for one patient.
+
+    Args:
+        data: the handbook's data: `settings` (values by key), `notes` (seen and confirm by key), `tables`, `series`.
+        inputs: field to value or typed text; `plan_inputs.FIELDS` lists them, all but the age may be left out.
+    Returns a dict: `grade` and `treat` (lists of document, row, answer, class, level, why, provenance), `headline`,
+    `decision`, `conflict`, `surgery`, `sizing`, `z`, `limits`, `drugs`, `derived`, `derived_lines`, `checklist`,
+    `pull_back`, `bands`, `follow_up`, `family`, `warnings` (sentences) and `missing`.
+    Raises: Refusal naming unknown fields, bad values and contradictions together, each in a sentence.
+    """
+    data = bound_data(data)
+    patient = with_duct(data, with_newborn(data, read_patient(inputs)))
+    parts = derived(data, patient)
+    known = known_inputs(patient, parts.values)
+    grade, suppressed, headline = grades(data, patient, known)
+    treat, surgery, decision, conflict = treatments(data, patient, known, suppressed)
+    size, size_missing, size_warnings = sizing(data, patient)
+    if conflict and size["proposal"]:
+        size["proposal"] = "only if the valve team decides for a balloon: " + size["proposal"]
+    z, z_missing = z_scores(patient)
+    limits, limit_missing, limit_warnings = case_limits(data, patient)
+    warnings = list(patient["questions"]) + case_warnings(patient, parts, suppressed, conflict, decision)
+    return {
+        "inputs": {name: patient[name] for name in patient if name != "questions"}, "taken": taken_words(data, patient),
+        "grade": grade, "headline": headline, "treat": treat, "decision": decision, "conflict": conflict, "surgery": surgery,
+        "sizing": size, "z": z, "derived": parts.values, "derived_lines": parts.lines, "limits": limits,
+        "drugs": drugs(data, patient), "checklist": checklist(data, patient, parts.values), "pull_back": pull_back(patient),
+        "bands": bands(data, patient), "follow_up": visits(data, patient, known), "family": family(data, patient),
+        "warnings": distinct(warnings + parts.warnings + size_warnings + limit_warnings),
+        "missing": distinct(grade_missing(grade) + parts.missing + z_missing + size_missing + limit_missing),
+    }
+
+
+def with_newborn(data, patient):
+    """The patient with `newborn`, "yes" below the age of the department's setting."""
+    patient["newborn"] = "yes" if patient["age_days"] < setting(data, "newborn_below_days") else "no"
+    return patient
+
+
+def with_duct(data, patient):
+    """The patient with the duct taken as closed from the age of the department's setting, when nobody said anything of it."""
+    if "duct" not in patient and patient["age_years"] >= setting(data, "duct_closed_from_years"):
+        patient["duct"], patient["duct_taken"] = "closed", "yes"
+    return patient
+
+
+def taken_words(data, patient):
+    """What the plan took for granted, in words."""
+    if not patient.get("duct_taken"):
+        return []
+    years = setting(data, "duct_closed_from_years")
+    return ["duct taken as closed above " + ("one year" if years == 1 else with_unit(show_input(years), "age_years"))]
+
+
+def case_warnings(patient, parts, suppressed, conflict, decision):
+    """What must be said before any number."""
+    found = []
+    if suppressed:
+        found.append("The gradient is not a severity measure here. " + NEWBORN_WORDS)
+    if conflict:
+        found.append("Documents disagree on treatment; this plan gives no answer of its own.")
+    ratio = parts.values["rv_systemic_ratio"]
+    if ratio is not None and ratio >= 1:
+        found.append("The right ventricle is at or above systemic pressure (" + show(ratio, 2) + "): surgeon and ECMO know before the case.")
+    if patient.get("valve") == "dysplastic":
+        found.append("A dysplastic valve: a larger ratio does not rescue it. Surgical hand-over is part of the plan.")
+    if patient.get("rv_function") in ("reduced", "falling"):
+        found.append("The right ventricle is not normal: a low gradient may be low flow.")
+    if patient.get("treated_before") == "yes":
+        found.append("Treated before: zones and limits here are for a native isolated stenosis.")
+    if patient.get("atrial_gap") == "right_to_left":
+        found.append("Atrial flow right to left: no air, no clot; filters on every line.")
+    return found
+
+
+def grade_missing(grade):
+    """What the house rule before all grades still needs."""
+    words = {"duct": "the duct, open or closed, before any grade"}
+    return [words.get(name, name) for name in grade[0]["missing"]]
+
+
+def distinct(sentences):
+    """Each sentence once, in order."""
+    kept = []
+    for sentence in sentences:
+        if sentence and sentence not in kept:
+            kept.append(sentence)
+    return kept
+
+
+def picture(data, made, place):
+    """The first choice to scale on the annulus as SVG text, or "" when there is no choice."""
+    size = made["sizing"]
+    if not size["choices"]:
+        return ""
+    first, annulus = size["choices"][0], size["annulus"]
+    inputs = {"annulus_mm": annulus["mm"], "frame": annulus["frame"], "zones": zones_of(data, made["inputs"])}
+    name = "balloon_on_annulus"
+    if len(first["balloons_mm"]) == 2:
+        name = "two_balloons_belt"
+        inputs["balloon_a_mm"], inputs["balloon_b_mm"] = first["balloons_mm"]
+    else:
+        inputs["balloon_mm"] = first["balloons_mm"][0]
+    return svg.picture(name, inputs, place + "-picture")
+
+
+def icon_arrays(made, place):
+    """One picture of persons for each count of the family's sheet, with one denominator throughout."""
+    told = made["family"]
+    drawn = []
+    for number, count in enumerate(told["counts"]):
+        drawn.append(svg.picture("icon_array", {
+            "events": count["events"], "cases": count["cases"], "out_of": told["out_of"], "confidence": count["confidence"],
+            "event_words": count["words"], "population_words": count["population"] + ", " + count["era"]},
+            place + "-icons-" + show(number + 1, 0)))
+    return drawn
+
+
+def answer(data, asked):
+    """The plan as a page asks for it.
+
+    Args:
+        data: the handbook's data; asked: `given` (field to typed text or records), `place`, `pictures` (true to draw).
+    Returns {"ok": true, "plan", "sections", "picture", "icons"} or {"ok": false, "faults": [(field, sentence)]}.
+    """
+    try:
+        made = plan(data, asked.get("given") or {})
+    except Refusal as refusal:
+        return {"ok": False, "faults": refusal.faults}
+    reply = {"ok": True, "plan": made, "sections": sections(data, made)}
+    if asked.get("pictures"):
+        place = asked.get("place") or "plan"
+        reply["picture"] = picture(data, made, place)
+        reply["icons"] = icon_arrays(made, place)
+    return reply
+
+
+__all__ = ["answer", "icon_arrays", "picture", "plan"]

@@ -1,0 +1,180 @@
+"""Pressures, flows and areas that follow from what was measured; each kind of gradient keeps its own name."""
+
+from pvcalc.core.units import show, show_input, show_named
+from pvcalc.decision.vocabulary import name_words
+from pvcalc.formulas.flow import cardiac_index_l_min_m2, stroke_volume_ml
+from pvcalc.formulas.pressure_gradient import (
+    bernoulli_gradient_mmhg, pa_systolic_pressure_mmhg, rv_systemic_ratio, rv_systolic_pressure_mmhg,
+)
+from pvcalc.formulas.valve_area import (
+    gorlin_area_cm2, hakki_area_cm2, valve_area_index_cm2_m2, valve_resistance_dyn_s_cm5,
+)
+from pvcalc.plan.settings import computed, line, setting
+from pvcalc.plan.sizing import surface
+
+# What `derived` holds, in the order it is shown; None where it could not be computed.
+NAMES = ["doppler_peak_mmhg", "rv_systolic_mmhg", "rv_systemic_ratio", "pa_systolic_mmhg", "body_surface_m2",
+         "cardiac_index_l_min_m2", "stroke_volume_ml", "valve_area_cm2", "valve_area_index_cm2_m2",
+         "valve_resistance_dyn_s_cm5"]
+
+
+class Parts:
+    """What was derived, the lines that show it, what is missing and what to be warned of."""
+
+    def __init__(self):
+        self.values = {name: None for name in NAMES}
+        self.lines = []
+        self.missing = []
+        self.warnings = []
+
+    def put(self, name, value, text, made=None, note=""):
+        """Keep a value with its line; `text` says what it was computed from."""
+        if value is None:
+            return
+        self.values[name] = value
+        shown = show(value, 2) if name == "rv_systemic_ratio" else show_named(value, name)
+        self.lines.append(line(text[0].upper() + text[1:] + ": " + shown + "." + (" " + note if note else ""),
+                               formula=made.name if made else "", seen=made.seen if made else "", chapter="assessment"))
+
+
+def derived(data, patient):
+    """Everything that follows from the measurements.
+
+    Returns Parts.
+    """
+    parts = Parts()
+    pressures(data, patient, parts)
+    flows(patient, parts)
+    areas(patient, parts)
+    return parts
+
+
+def pressures(data, patient, parts):
+    """Peak Doppler gradient, right ventricular pressure, its ratio to systemic, pulmonary artery pressure."""
+    velocity = patient.get("doppler_velocity_m_s")
+    if "doppler_peak_mmhg" in patient:
+        parts.put("doppler_peak_mmhg", patient["doppler_peak_mmhg"], "peak Doppler gradient, as given")
+    elif velocity is not None:
+        peak, fault = computed(bernoulli_gradient_mmhg, velocity_m_s=velocity)
+        low, high = [4 * (velocity + side) * (velocity + side) for side in (-setting(data, "velocity_window_m_s"), setting(data, "velocity_window_m_s"))]
+        parts.put("doppler_peak_mmhg", peak, "peak Doppler gradient from " + show_input(velocity) + " m/s", bernoulli_gradient_mmhg,
+                  "The velocity's own error makes that " + show(low, 1) + " to " + show(high, 1) + " mmHg. Doppler peak, not catheter peak-to-peak.")
+    right_ventricle(patient, parts)
+    pressure = parts.values["rv_systolic_mmhg"]
+    if pressure is not None and "systemic_systolic_mmhg" in patient:
+        ratio, fault = computed(rv_systemic_ratio, rv_systolic_mmhg=pressure, systemic_systolic_mmhg=patient["systemic_systolic_mmhg"])
+        parts.put("rv_systemic_ratio", ratio, "right ventricular over systemic systolic pressure, " + show(pressure, 0) + " over "
+                  + show_input(patient["systemic_systolic_mmhg"]) + " mmHg", rv_systemic_ratio,
+                  "Both under the same sedation; low systemic pressure under anaesthesia inflates it.")
+    elif pressure is not None:
+        parts.missing.append("systemic systolic pressure, for the ratio of the right ventricle to it")
+    pulmonary_artery(patient, parts)
+
+
+def right_ventricle(patient, parts):
+    """Measured pressure, else from the tricuspid jet and a measured or chosen right atrial pressure."""
+    jet, atrium = patient.get("tr_velocity_m_s"), patient.get("ra_pressure_mmhg")
+    estimate = None
+    if jet is not None and atrium is not None and patient.get("tricuspid_regurgitation") != "severe":
+        estimate = computed(rv_systolic_pressure_mmhg, tr_velocity_m_s=jet, ra_pressure_mmhg=atrium)[0]
+    if "rv_systolic_mmhg" in patient:
+        parts.put("rv_systolic_mmhg", patient["rv_systolic_mmhg"], "right ventricular systolic pressure, as given")
+        if estimate is not None and abs(estimate - patient["rv_systolic_mmhg"]) > 0.25 * patient["rv_systolic_mmhg"]:
+            parts.warnings.append("The tricuspid jet gives " + show(estimate, 0) + " mmHg, the measured right ventricular pressure is "
+                                  + show_input(patient["rv_systolic_mmhg"]) + " mmHg: sedation, angle or zero line?")
+        return
+    if estimate is not None:
+        parts.put("rv_systolic_mmhg", estimate, "right ventricular systolic pressure from the tricuspid jet of " + show_input(jet)
+                  + " m/s and a right atrial pressure of " + show_input(atrium) + " mmHg", rv_systolic_pressure_mmhg,
+                  "An estimate: in everyday practice from half below to two thirds above the measured pressure.")
+        return
+    if jet is not None and patient.get("tricuspid_regurgitation") == "severe":
+        parts.missing.append("a measured right ventricular pressure; free tricuspid regurgitation makes the jet slow whatever the pressure")
+    elif jet is not None:
+        parts.missing.append("right atrial pressure, for the right ventricular pressure from the tricuspid jet")
+    else:
+        parts.missing.append("right ventricular systolic pressure (measured, or tricuspid jet with right atrial pressure)")
+
+
+def pulmonary_artery(patient, parts):
+    """Pulmonary artery systolic pressure: measured, else by definition of the peak-to-peak gradient."""
+    step, ventricle = patient.get("catheter_peak_to_peak_mmhg"), patient.get("rv_systolic_mmhg")
+    if "pa_systolic_mmhg" in patient:
+        parts.put("pa_systolic_mmhg", patient["pa_systolic_mmhg"], "pulmonary artery systolic pressure, as given")
+        if step is not None and ventricle is not None and ventricle - patient["pa_systolic_mmhg"] > step + 10:
+            parts.warnings.append("Right ventricle less pulmonary artery is " + show(ventricle - patient["pa_systolic_mmhg"], 0)
+                                  + " mmHg, the catheter peak-to-peak gradient " + show_input(step)
+                                  + " mmHg: is there a second level? Pull back in two steps.")
+        return
+    if step is None or ventricle is None:
+        return
+    value, fault = computed(pa_systolic_pressure_mmhg, rv_systolic_mmhg=ventricle, gradient_mmhg=step, gradient_kind="peak_to_peak")
+    if value is None:
+        parts.warnings.append(fault)
+    parts.put("pa_systolic_mmhg", value, "pulmonary artery systolic pressure, right ventricle less the catheter peak-to-peak gradient",
+              pa_systolic_pressure_mmhg)
+
+
+def flows(patient, parts):
+    """Body surface, output for it, stroke volume."""
+    area = surface(patient)
+    if area is not None:
+        from_words = "body surface by Haycock from " + show_input(patient["height_cm"]) + " cm and " + show_input(patient["weight_kg"]) + " kg"
+        parts.values["body_surface_m2"] = area
+        parts.lines.append(line(from_words[0].upper() + from_words[1:] + ": " + show_named(area, "body_surface_m2") + ".",
+                                formula="body_surface_m2", seen="read", chapter="sizing"))
+    elif patient["questions"]:
+        parts.missing.append("an answer to the question about age, height and weight, for the body surface")
+    else:
+        lacking = [name for name in ("height_cm", "weight_kg") if name not in patient]
+        parts.missing.append(" and ".join([name.partition("_")[0] for name in lacking]) + ", for the body surface")
+    output, rate = patient.get("output_l_min"), patient.get("heart_rate_bpm")
+    if output is None:
+        return
+    if area is not None:
+        index, _ = computed(cardiac_index_l_min_m2, output_l_min=output, body_surface_m2=area)
+        parts.put("cardiac_index_l_min_m2", index, "cardiac index", cardiac_index_l_min_m2)
+    if rate is None:
+        parts.missing.append("heart rate, for the stroke volume")
+        return
+    volume, _ = computed(stroke_volume_ml, output_l_min=output, heart_rate_bpm=rate)
+    parts.put("stroke_volume_ml", volume, "stroke volume", stroke_volume_ml)
+
+
+def areas(patient, parts):
+    """Valve area and resistance, when the output is the flow across the valve."""
+    output, mean = patient.get("output_l_min"), patient.get("catheter_mean_mmhg")
+    if output is None:
+        if mean is not None:
+            parts.missing.append("the flow across the valve, for its area")
+        return
+    if patient.get("duct") != "closed":
+        parts.missing.append("a valve area: with a duct that is open or not stated, the output is not the flow across the valve")
+        return
+    if patient.get("atrial_gap") == "right_to_left":
+        parts.warnings.append("Flow crosses the atrial gap from right to left: the flow across the valve is the lung flow, not the systemic output.")
+    if mean is None:
+        parts.missing.append("the catheter mean gradient, for the valve area")
+        return
+    if patient.get("pulmonary_regurgitation") in ("moderate", "severe"):
+        parts.warnings.append("With " + patient["pulmonary_regurgitation"] + " pulmonary regurgitation the area from net flow is too small.")
+    area, fault = computed(hakki_area_cm2, transvalvar_flow_l_min=output, mean_gradient_mmhg=mean)
+    parts.put("valve_area_cm2", area, "valve area by Hakki, from " + show_input(output) + " L/min across the valve and a catheter mean gradient of "
+              + show_input(mean) + " mmHg", hakki_area_cm2, "Gorlin's constant is recalled here, so " + gorlin_area_cm2.name + " is not computed in a plan.")
+    if area is not None and parts.values["body_surface_m2"] is not None:
+        index, _ = computed(valve_area_index_cm2_m2, area_cm2=area, body_surface_m2=parts.values["body_surface_m2"])
+        parts.put("valve_area_index_cm2_m2", index, "valve area for the body surface", valve_area_index_cm2_m2)
+    resistance(patient, parts, mean, output)
+
+
+def resistance(patient, parts, mean, output):
+    """Valve resistance needs the ejection period as well."""
+    lacking = [name for name in ("heart_rate_bpm", "ejection_period_s") if name not in patient]
+    if lacking:
+        parts.missing.append(" and ".join([name_words(name) for name in lacking]) + ", for the valve resistance")
+        return
+    value, fault = computed(valve_resistance_dyn_s_cm5, mean_gradient_mmhg=mean, transvalvar_flow_l_min=output,
+                            heart_rate_bpm=patient["heart_rate_bpm"], ejection_period_s=patient["ejection_period_s"])
+    parts.put("valve_resistance_dyn_s_cm5", value, "valve resistance", valve_resistance_dyn_s_cm5)
+    if value is None:
+        parts.missing.append("a valve resistance: " + fault)

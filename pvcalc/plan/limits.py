@@ -1,0 +1,268 @@
+"""Ceilings of this case: contrast, local anaesthetic, heparin and protamine, blood. Caps and steps are shown.
+
+A recalled setting is listed with that word and never computed with.
+"""
+
+from pvcalc.core.units import show, show_input, show_named, total
+from pvcalc.decision import evaluate
+from pvcalc.formulas.doses import (
+    allowable_blood_loss_ml, blood_volume_ml, contrast_limit_ml, contrast_ml_per_kg, contrast_renal_ratio,
+)
+from pvcalc.formulas.doses import heparin_bolus_units, local_anaesthetic_limit_ml, protamine_mg
+from pvcalc.formulas.kidney import UMOL_L_PER_MG_DL, egfr_bedside_schwartz_ml_min_173, egfr_ckd_epi_2021_ml_min_173
+from pvcalc.plan.settings import computed, confirm_words, is_recalled, setting, setting_text, weakest_seen
+
+CONTRAST_STEPS = [("contrast_child_stop_and_think_ml_kg", "stop and think"), ("contrast_child_high_ml_kg", "high"),
+                  ("contrast_child_hard_stop_ml_kg", "hard stop without the consultant")]
+
+
+def row(label, value=None, unit="", text="", steps="", formula="", note="", provenance=""):
+    """One line of the limits."""
+    return {"label": label, "value": value, "unit": unit, "text": text, "steps": steps, "formula": formula, "note": note,
+            "provenance": provenance}
+
+
+def recalled_row(data, label, keys):
+    """A limit that rests on a recalled value: named, not computed."""
+    parts = [setting_text(data, key) for key in keys if is_recalled(data, key)]
+    return row(label, text="not computed: " + "; ".join(parts), note="recalled: confirm with " + confirm_words(data, keys[0]),
+               provenance="memory")
+
+
+def case_limits(data, patient):
+    """All ceilings.
+
+    Returns (dict of lists of rows, what is missing, warnings).
+    """
+    missing, warnings = [], []
+    weight = patient.get("weight_kg")
+    if weight is None:
+        missing.append("weight, for every limit and every dose")
+    elif patient["questions"]:
+        missing.append("an answer to the question about age, height and weight, for every limit and every dose")
+        weight = None
+    made = {"contrast": [], "kidney": [], "local_anaesthetic": [], "heparin": [], "protamine": [], "blood": []}
+    rate = filtration(patient, made, missing, warnings)
+    if weight is not None:
+        contrast(data, patient, weight, rate, made, missing, warnings)
+        anaesthetic(data, weight, made)
+        heparin(data, patient, weight, made)
+        blood(data, patient, weight, made, missing)
+    protamine(data, patient, made, warnings)
+    return made, missing, warnings
+
+
+def filtration(patient, made, missing, warnings):
+    """Filtration rate by the formula of the age, or None."""
+    creatinine, age = patient.get("creatinine_umol_l"), patient["age_years"]
+    if creatinine is None:
+        if age >= 18:
+            missing.append("creatinine, for the contrast limit of an adult")
+        return None
+    if 16 <= age <= 25:
+        warnings.append("Between 16 and 25 years the two filtration formulas jump on the 18th birthday; neither is right.")
+    if age < 1:
+        missing.append("a filtration rate: under one year there is no formula here")
+        return None
+    lacking = "height" if age < 18 else "sex"
+    if ("height_cm" if age < 18 else "sex") not in patient:
+        missing.append(lacking + ", for the filtration rate")
+        return None
+    if age < 18 and patient["questions"]:
+        return None
+    formula = egfr_bedside_schwartz_ml_min_173 if age < 18 else egfr_ckd_epi_2021_ml_min_173
+    given = {"creatinine_umol_l": creatinine, "age_years": age}
+    if age < 18:
+        given["height_cm"] = patient["height_cm"]
+    else:
+        given["sex"] = patient["sex"]
+    rate, fault = computed(formula, **given)
+    if rate is None:
+        missing.append("a filtration rate: " + fault)
+        return None
+    made["kidney"].append(row("Filtration rate", rate, "ml_min_173", show_named(rate, formula.name), "creatinine "
+                              + show_input(creatinine) + " µmol/L", formula.name, provenance=formula.seen))
+    return rate
+
+
+def contrast(data, patient, weight, rate, made, missing, warnings):
+    """Contrast that remains, by the ladder of a child or the smallest rule of an adult."""
+    used = patient.get("contrast_used_ml")
+    if used is None:
+        missing.append("contrast used so far, for what remains of it (0 before the case)")
+    if patient["age_years"] < 18:
+        child_contrast(data, weight, used, made, warnings)
+    else:
+        adult_contrast(data, patient, weight, rate, used, made, missing)
+    run = row("One right ventricular injection", text="not above " + setting_text(data, "rv_injection_ml_kg") + ", at most "
+              + setting_text(data, "rv_injection_cap_ml") + " and " + setting_text(data, "rv_injection_rate_cap_ml_s")
+              + "; never through an end-hole catheter", provenance=weakest_seen(data, ["rv_injection_ml_kg"]))
+    if patient["age_years"] < 18:
+        volume = setting(data, "rv_injection_ml_kg") * weight
+        if not caps(data, volume, "rv_injection_cap_ml"):
+            run["value"], run["unit"] = volume, "ml"
+            run["text"] = "up to " + show_named(volume, "limit_ml") + "; " + run["text"]
+            run["steps"] = setting_text(data, "rv_injection_ml_kg") + " × " + show_input(weight) + " kg"
+    made["contrast"].append(run)
+
+
+def remaining(ceiling, used):
+    """Words for a ceiling and what remains of it."""
+    text = "ceiling " + show_named(ceiling, "limit_ml")
+    if used is None:
+        return text + "; remaining not known while the volume used is blank"
+    if used > ceiling:
+        return text + "; passed by " + show_named(used - ceiling, "ml")
+    return text + "; remaining " + show_named(ceiling - used, "limit_ml")
+
+
+def child_contrast(data, weight, used, made, warnings):
+    """The department's ladder by weight, each step capped."""
+    cap = setting(data, "contrast_child_cap_ml")
+    for key, words in CONTRAST_STEPS:
+        by_weight = setting(data, key) * weight
+        ceiling = min(by_weight, cap)
+        steps = setting_text(data, key) + " × " + show_input(weight) + " kg = " + show_named(by_weight, "limit_ml")
+        if by_weight > cap:
+            steps += ", capped at " + setting_text(data, "contrast_child_cap_ml")
+        made["contrast"].append(row("Contrast, " + words, ceiling, "ml", remaining(ceiling, used), steps,
+                                    provenance=weakest_seen(data, [key])))
+    if used is None:
+        return
+    dose, _ = computed(contrast_ml_per_kg, contrast_ml=used, weight_kg=weight)
+    report = evaluate.decide(data["tables"]["contrast_child"], {"age_years": 1, "contrast_ml_per_kg": dose})
+    made["contrast"].append(row("Contrast used", dose, "ml_per_kg", show_named(dose, "contrast_ml_per_kg") + ": "
+                                + report["answer"].replace("_", " "), show_input(used) + " mL over " + show_input(weight) + " kg",
+                                contrast_ml_per_kg.name, provenance="read"))
+    if report["answer"] == "hard_stop":
+        warnings.append("Contrast: hard stop; no more without the consultant's word.")
+
+
+def adult_contrast(data, patient, weight, rate, used, made, missing):
+    """The smallest of the rules that apply, each named."""
+    rules = []
+    creatinine = patient.get("creatinine_umol_l")
+    if creatinine is not None and creatinine >= UMOL_L_PER_MG_DL:
+        value, fault = computed(contrast_limit_ml, age_years=patient["age_years"], weight_kg=weight, creatinine_umol_l=creatinine)
+        if value is not None:
+            rules.append((value, "Cigarroa's rule", contrast_limit_ml.name, "5 mL/kg, at most 300 mL, over creatinine in mg/dL"))
+        else:
+            missing.append("Cigarroa's contrast rule: " + fault)
+    if rate is not None:
+        key, never = "contrast_renal_amber_ratio", "contrast_renal_red_ratio"
+        most = setting(data, never) * rate
+        rules.append((setting(data, key) * rate, "volume over filtration rate below " + setting_text(data, key), contrast_renal_ratio.name,
+                      setting_text(data, key) + " × " + show(rate, 1) + " mL/min/1.73 m²; the rule was made with clearance; never above "
+                      + setting_text(data, never) + " times the rate, " + show_named(most, "limit_ml")))
+    cap = setting(data, "contrast_cap_ml")
+    rules.append((cap + 0.0, "the adult cap", "", "setting, whatever the kidney"))
+    for value, name, formula, steps in sorted(rules):
+        made["contrast"].append(row("Contrast, " + name, value, "ml", remaining(value, used), steps, formula, provenance="read"))
+    if made["contrast"]:
+        made["contrast"][0]["note"] = "The smallest rule counts. A ceiling, never a safe volume."
+
+
+def caps(data, value, cap_key):
+    """True when a dose passes its cap; a recalled cap then leaves no number at all."""
+    return value > data["settings"][cap_key]
+
+
+def anaesthetic(data, weight, made):
+    """Largest volume of local anaesthetic."""
+    strength = "lidocaine_strength_percent"
+    for name, label in [("lidocaine_plain", "Lidocaine, plain"), ("lidocaine_adrenaline", "Lidocaine with adrenaline")]:
+        per_kg, cap_key = name + "_mg_kg", name + "_cap_mg"
+        by_weight = setting(data, per_kg) * weight
+        if is_recalled(data, cap_key) and caps(data, by_weight, cap_key):
+            made["local_anaesthetic"].append(recalled_row(data, label + ": the weight rule passes its cap", [cap_key, per_kg]))
+            continue
+        volume, fault = computed(local_anaesthetic_limit_ml, weight_kg=weight, limit_mg_kg=setting(data, per_kg),
+                                 cap_mg=500 if is_recalled(data, cap_key) else setting(data, cap_key),
+                                 strength_percent=setting(data, strength))
+        if volume is None:
+            continue
+        dose = volume * setting(data, strength) * 10
+        steps = setting_text(data, per_kg) + " × " + show_input(weight) + " kg = " + show_named(by_weight, "limit_mg") + ", cap " + setting_text(data, cap_key)
+        steps += "; " + setting_text(data, strength) + " is 10 mg/mL for each per cent"
+        made["local_anaesthetic"].append(row(label, volume, "ml", "at most " + show_named(dose, "limit_mg") + " = "
+                                             + show_named(volume, local_anaesthetic_limit_ml.name, 2) + " of "
+                                             + setting_text(data, strength), steps, local_anaesthetic_limit_ml.name,
+                                             "as reported, formulary decides; two drugs add up", weakest_seen(data, [per_kg, strength])))
+
+
+def heparin(data, patient, weight, made):
+    """First bolus; a gap counts as present unless shown shut."""
+    shut = patient.get("atrial_gap") == "none"
+    key = "heparin_no_gap_units_per_kg" if shut else "heparin_units_per_kg"
+    label = "Heparin, first bolus, " + ("atrial gap shown shut" if shut else "atrial gap present or not shown shut")
+    by_weight = setting(data, key) * weight
+    cap_key = "heparin_first_cap_units"
+    if is_recalled(data, cap_key) and caps(data, by_weight, cap_key):
+        made["heparin"].append(recalled_row(data, label + ": the weight rule passes its cap", [cap_key, key]))
+        return
+    # A recalled cap is only held against the dose; below it the dose is the weight rule alone.
+    units, fault = computed(heparin_bolus_units, weight_kg=weight, units_per_kg=setting(data, key),
+                            cap_units=10000 if is_recalled(data, cap_key) else setting(data, cap_key))
+    if units is not None:
+        made["heparin"].append(row(label, units, "units", show(units, 0) + " units", setting_text(data, key) + " × " + show_input(weight)
+                                   + " kg, cap " + setting_text(data, cap_key), heparin_bolus_units.name,
+                                   "as reported, formulary decides; measure the clotting time", weakest_seen(data, [key])))
+
+
+def protamine(data, patient, made, warnings):
+    """Protamine against the heparin that was given, each bolus by its own age, the sum under the cap."""
+    boluses = patient.get("heparin") or []
+    cap = setting(data, "protamine_cap_mg")
+    doses = []
+    for bolus in boluses:
+        dose, fault = computed(protamine_mg, heparin_units=bolus["units"], minutes_since=bolus["minutes_ago"], cap_mg=cap)
+        if dose is None:
+            warnings.append("Protamine: " + fault)
+            return
+        doses.append(dose)
+        made["protamine"].append(row("Against " + show_input(bolus["units"]) + " units, " + show_input(bolus["minutes_ago"]) + " minutes ago",
+                                     dose, "mg", show_named(dose, "mg"), "1, 0.5, 0.375 or 0.25 mg for 100 units by 30, 60, 120 minutes and later",
+                                     protamine_mg.name, provenance="read"))
+    if doses:
+        whole = total(doses)
+        text = show_named(min(whole, cap), "mg") + (", capped from " + show_named(whole, "mg") if whole > cap else "")
+        made["protamine"].append(row("Protamine, all boluses", min(whole, cap), "mg", text, "cap " + setting_text(data, "protamine_cap_mg") + "; at most "
+                                     + setting_text(data, "protamine_rate_mg") + " a minute, over at least "
+                                     + setting_text(data, "protamine_least_time_minutes"), note="none when circulatory support may follow; "
+                                     "recheck the clotting time; as reported, formulary decides", provenance="read"))
+
+
+def blood(data, patient, weight, made, missing):
+    """Blood volume by age group, and the loss to the haematocrit floor."""
+    group = blood_group(patient["age_years"], patient.get("newborn"), patient.get("preterm"))
+    records = [record for record in data["settings"]["blood_volume"] if record["group"] == group]
+    if not records or is_recalled(data, "blood_volume"):
+        made["blood"].append(row("Blood volume", text="not computed: no volume for " + group))
+        return
+    volume, _ = computed(blood_volume_ml, weight_kg=weight, ml_per_kg=records[0]["ml_per_kg"])
+    made["blood"].append(row("Blood volume, " + group, volume, "ml", show_named(volume, "ml"), show_input(records[0]["ml_per_kg"]) + " mL/kg × "
+                             + show_input(weight) + " kg", blood_volume_ml.name, provenance=weakest_seen(data, ["blood_volume"])))
+    if patient.get("newborn") == "yes" or patient.get("atrial_gap") == "right_to_left":
+        made["blood"].append(row("Blood loss to the floor", text="not computed: the floor of " + setting_text(data, "haematocrit_floor_percent")
+                                 + " is not for a newborn nor for a cyanosed patient, who want a higher one"))
+        return
+    if patient.get("haematocrit_percent") is None:
+        missing.append("haematocrit, for the blood loss that can be allowed")
+        return
+    loss, fault = computed(allowable_blood_loss_ml, blood_volume_ml=volume, start_haematocrit_percent=patient["haematocrit_percent"],
+                           floor_haematocrit_percent=setting(data, "haematocrit_floor_percent"))
+    if loss is None:
+        made["blood"].append(row("Blood loss to the floor", text="none: " + fault, provenance=weakest_seen(data, ["haematocrit_floor_percent"])))
+        return
+    made["blood"].append(row("Blood loss to the floor", loss, "ml", show_named(loss, allowable_blood_loss_ml.name), "from " + show_input(patient["haematocrit_percent"])
+                             + " % to " + setting_text(data, "haematocrit_floor_percent"), allowable_blood_loss_ml.name,
+                             "a cyanosed newborn needs a higher floor", weakest_seen(data, ["haematocrit_floor_percent"])))
+
+
+def blood_group(years, newborn, preterm=None):
+    """Age group of the blood volume; a newborn counts as term unless `preterm` is "yes"."""
+    if newborn == "yes":
+        return "preterm newborn" if preterm == "yes" else "term newborn"
+    if years < 1:
+        return "infant"
+    return "child" if years < 18 else "adult"

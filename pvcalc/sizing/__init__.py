@@ -1,0 +1,1 @@
+"""The balloon and the annulus: ratio, two balloons, calibration, zones, what a shelf offers."""

@@ -1,0 +1,1 @@
+"""Counts, intervals, sample sizes, charts that watch a series, event-free curves."""
