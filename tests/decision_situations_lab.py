@@ -78,28 +78,68 @@ RESIDUAL_OPEN = [
     ("residual_action", dict(LEFT, rv_systemic_ratio=0.497), ["measure_again_and_upsize_once", "stop_and_review", "stop"], ["valve_gradient_mmhg"]),
 ]
 
-DOWN = {"pulse": "present", "balloon_down": "yes", "rhythm": "usual", "contrast_outside": "no", "effusion": "no"}
-RV_HIGH, RV_LOW = dict(DOWN, rv_pressure="high"), dict(DOWN, rv_pressure="low")
+DOWN = {"pulse": "present", "balloon_down": "yes", "rhythm": "usual", "contrast_outside": "no", "fluid": "no", "other_sign": "none"}
+UNSEEN = {"ventricle_on_echo": "neither", "step_on_pullback": "not_measured"}
+HIGH, LOW = dict(DOWN, **UNSEEN, rv_level="high"), dict(DOWN, **UNSEEN, rv_level="low")
+LOW_PRESSURE = "hypotension_after_deflation"
+MUSCLE, LATE = ("dynamic_obstruction", "E-EJ1:muscle"), ("muscle_late", "E-EJ1:muscle_late")
+BY_STEP, BY_STEP_LATE = ("dynamic_obstruction", "E-EE5:step"), ("muscle_late", "E-EE5:step_late")
+UNPROVEN, BOTH = ("prove_it_first", "house:high_unproven"), ("muscle_valve_or_lungs", "house:both_high")
+LUNGS, EMPTY = ("lung_pressure", "house:lungs"), ("muscle_emptied", "E-EJ1:empty_muscle")
+STILL, AGAIN_LOOK = ("failing_ventricle", "E-EJ1:failing"), ("look_again", "house:look_again")
+LOSS, WIDE = ("blood_loss", "house:loss"), ("deep_or_allergy", "house:wide_vessels")
 
 DRILL = [
-    ("hypotension_after_deflation", {"pulse": "absent"}, "arrest", "E-EJ14"),
-    ("hypotension_after_deflation", dict(RV_HIGH, pulse="absent", rhythm="slow"), "arrest", "E-EJ14"),
-    ("hypotension_after_deflation", {"pulse": "present", "balloon_down": "no"}, "deflate", "E-EJ1:balloon"),
-    ("hypotension_after_deflation", dict(RV_HIGH, balloon_down="no", contrast_outside="yes", ra_pressure="high"), "deflate", "E-EJ1:balloon"),
-    ("hypotension_after_deflation", dict(RV_HIGH, rhythm="fast_or_chaotic", ra_pressure="high"), "rhythm", "E-EJ1:chaotic"),
-    ("hypotension_after_deflation", dict(RV_LOW, rhythm="slow", ra_pressure="usual"), "slow_rhythm", "E-EJ4"),
-    ("hypotension_after_deflation", dict(RV_LOW, contrast_outside="yes", ra_pressure="high"), "tear", "E-EJ3:contrast"),
-    ("hypotension_after_deflation", dict(RV_LOW, contrast_outside="yes", effusion="yes", ra_pressure="high"), "tear", "E-EJ3:contrast"),
-    ("hypotension_after_deflation", dict(RV_LOW, effusion="yes", ra_pressure="high"), "tamponade", "E-EJ3:effusion"),
+    (LOW_PRESSURE, {"pulse": "absent"}, "arrest", "E-EJ14"),
+    (LOW_PRESSURE, dict(HIGH, pulse="absent", rhythm="slow"), "arrest", "E-EJ14"),
+    (LOW_PRESSURE, {"pulse": "present", "balloon_down": "no"}, "deflate", "E-EJ1:balloon"),
+    (LOW_PRESSURE, dict(HIGH, balloon_down="no", contrast_outside="yes", ra_level="high"), "deflate", "E-EJ1:balloon"),
+    (LOW_PRESSURE, dict(HIGH, rhythm="fast_or_chaotic", ra_level="high"), "rhythm", "E-EJ1:chaotic"),
+    (LOW_PRESSURE, dict(LOW, rhythm="slow", ra_level="ordinary"), "slow_rhythm", "E-EJ4"),
+    (LOW_PRESSURE, dict(LOW, contrast_outside="yes", ra_level="high"), "tear", "E-EJ3:contrast"),
+    (LOW_PRESSURE, dict(LOW, contrast_outside="yes", fluid="yes", ra_level="high"), "tear", "E-EJ3:contrast"),
+    (LOW_PRESSURE, dict(HIGH, ra_level="ordinary", ventricle_on_echo="outflow_shutting", step_on_pullback="below_valve"), *MUSCLE),
+    (LOW_PRESSURE, dict(HIGH, ra_level="high", ventricle_on_echo="outflow_shutting", step_on_pullback="none"), *LATE),
+    (LOW_PRESSURE, dict(HIGH, ra_level="low", step_on_pullback="below_valve"), *BY_STEP),
+    (LOW_PRESSURE, dict(HIGH, ra_level="low", ventricle_on_echo="big_and_still", step_on_pullback="below_valve"), "obstructed_and_failing", "house:high_still"),
+    (LOW_PRESSURE, dict(HIGH, ra_level="high", step_on_pullback="at_valve"), *BOTH),
+    (LOW_PRESSURE, dict(LOW, ra_level="low", ventricle_on_echo="small_and_brisk"), *LOSS),
+    (LOW_PRESSURE, dict(LOW, ra_level="high", ventricle_on_echo="small_and_brisk"), *AGAIN_LOOK),
+    (LOW_PRESSURE, dict(LOW, rv_level="between", ra_level="high", ventricle_on_echo="outflow_shutting"), *EMPTY),
+    (LOW_PRESSURE, dict(LOW, ra_level="low", step_on_pullback="below_valve"), *LOSS),
 ]
 DRILL_WORDS = [
-    ("hypotension_after_deflation", "ra_pressure", RV_HIGH, {
-        "usual": ("dynamic_obstruction", "E-EJ1:obstruction"), "high": ("obstructed_and_failing", "house:both_high")}),
-    ("hypotension_after_deflation", "ra_pressure", RV_LOW, {
-        "usual": ("look_for_loss", "house:both_low"), "high": ("failing_ventricle", "E-EJ1:failing")}),
+    # fluid decides whatever the numbers, the skin or the outflow show
+    *[(LOW_PRESSURE, "ra_level", dict(numbers, fluid="yes", other_sign=sign, ventricle_on_echo=echo),
+       dict.fromkeys(("high", "ordinary", "low"), ("tamponade", "E-EJ3:fluid")))
+      for numbers in (HIGH, LOW) for sign in ("none", "skin_or_airway") for echo in ("outflow_shutting", "big_and_still")],
+    *[(LOW_PRESSURE, "other_sign", dict(numbers, ra_level="ordinary", ventricle_on_echo="outflow_shutting"), {
+        "none": plain, "skin_or_airway": ("allergy", "E-EJ10"), "froth_or_blood": ("lungs_flooded", "E-EJ5"), "bubbles": ("air", "E-EJ6"),
+        "v_wave": ("tricuspid_leak", "house:v_wave"), "circular_shunt": ("circular_shunt", "house:circular")})
+      for numbers, plain in ((HIGH, MUSCLE), (LOW, EMPTY))],
+    (LOW_PRESSURE, "ra_level", dict(HIGH, ventricle_on_echo="outflow_shutting"), {"high": LATE, "ordinary": MUSCLE, "low": MUSCLE}),
+    (LOW_PRESSURE, "ra_level", dict(HIGH, step_on_pullback="below_valve"), {"high": BY_STEP_LATE, "ordinary": BY_STEP, "low": BY_STEP}),
+    (LOW_PRESSURE, "ra_level", HIGH, {"high": BOTH, "ordinary": UNPROVEN, "low": UNPROVEN}),
+    (LOW_PRESSURE, "ra_level", dict(HIGH, step_on_pullback="none"), dict.fromkeys(("high", "ordinary", "low"), LUNGS)),
+    (LOW_PRESSURE, "ra_level", LOW, {"high": AGAIN_LOOK, "ordinary": WIDE, "low": LOSS}),
+    (LOW_PRESSURE, "ra_level", dict(LOW, ventricle_on_echo="big_and_still"), dict.fromkeys(("high", "ordinary", "low"), STILL)),
+    (LOW_PRESSURE, "ra_level", dict(LOW, ventricle_on_echo="outflow_shutting"), dict.fromkeys(("high", "ordinary", "low"), EMPTY)),
+    (LOW_PRESSURE, "rv_level", dict(LOW, ra_level="ordinary"), {"high": UNPROVEN, "between": WIDE, "low": WIDE}),
+    (LOW_PRESSURE, "rv_level", dict(LOW, ra_level="high"), {"high": BOTH, "between": AGAIN_LOOK, "low": AGAIN_LOOK}),
+    (LOW_PRESSURE, "rv_level", dict(LOW, ra_level="ordinary", ventricle_on_echo="outflow_shutting"), {"high": MUSCLE, "between": EMPTY, "low": EMPTY}),
+    (LOW_PRESSURE, "rv_level", dict(LOW, ra_level="ordinary", ventricle_on_echo="big_and_still"), {
+        "high": ("obstructed_and_failing", "house:high_still"), "between": STILL, "low": STILL}),
+    (LOW_PRESSURE, "rv_level", dict(LOW, ra_level="ordinary", step_on_pullback="below_valve"), {"high": BY_STEP, "between": WIDE, "low": WIDE}),
+    (LOW_PRESSURE, "ventricle_on_echo", dict(LOW, ra_level="ordinary"), {
+        "outflow_shutting": EMPTY, "big_and_still": STILL, "small_and_brisk": ("blood_loss_or_allergy", "house:loss_brisk"), "neither": WIDE}),
+    (LOW_PRESSURE, "step_on_pullback", dict(HIGH, ra_level="ordinary"), {
+        "below_valve": BY_STEP, "at_valve": ("valve_still_tight", "house:valve_tight"), "none": LUNGS, "not_measured": UNPROVEN}),
+    (LOW_PRESSURE, "step_on_pullback", dict(LOW, ra_level="ordinary"), dict.fromkeys(("below_valve", "at_valve", "none", "not_measured"), WIDE)),
 ]
+# Nothing is settled before the fluid was looked for, whatever the numbers say.
 DRILL_OPEN = [
-    ("hypotension_after_deflation", dict(DOWN, ra_pressure="usual"), ["dynamic_obstruction", "look_for_loss"], ["rv_pressure"]),
-    ("hypotension_after_deflation", dict(DOWN, ra_pressure="high"), ["failing_ventricle", "obstructed_and_failing"], ["rv_pressure"]),
-    ("hypotension_after_deflation", RV_HIGH, ["dynamic_obstruction", "obstructed_and_failing"], ["ra_pressure"]),
+    (LOW_PRESSURE, without(dict(HIGH, ra_level="ordinary", ventricle_on_echo="outflow_shutting"), "fluid"), ["dynamic_obstruction", "tamponade"], ["fluid"]),
+    (LOW_PRESSURE, without(dict(LOW, ra_level="high", ventricle_on_echo="big_and_still"), "fluid"), ["failing_ventricle", "tamponade"], ["fluid"]),
+    (LOW_PRESSURE, without(dict(HIGH, ra_level="ordinary", step_on_pullback="at_valve"), "ventricle_on_echo"),
+     ["dynamic_obstruction", "obstructed_and_failing", "valve_still_tight"], ["ventricle_on_echo"]),
 ]

@@ -49,8 +49,12 @@
     const foot = document.querySelector(".print-foot");
     if (!foot || !("adoptedStyleSheets" in document) || document.querySelector(".plan__sheet")) return;
     const sheet = new CSSStyleSheet();
-    const look = "font: 6.5pt/1.3 sans-serif; color: #333; vertical-align: top; padding-top: 2mm;";
-    sheet.replaceSync(`@page { margin-bottom: 17mm; @bottom-left { content: ${quoted(foot.textContent)}; width: 88%; text-align: left; ${look} }
+    /* A drill hangs on a wall: nothing on it is small, and what its own text says is not said again. */
+    const drill = Boolean(document.querySelector(".admonition.drill"));
+    const words = foot.cloneNode(true);
+    if (drill) words.querySelectorAll(".print-foot__more").forEach((part) => part.remove());
+    const look = `font: ${drill ? 10 : 6.5}pt/1.2 sans-serif; color: #333; vertical-align: top; padding-top: ${drill ? 1 : 2}mm;`;
+    sheet.replaceSync(`@page { margin-bottom: ${drill ? 18 : 17}mm; @bottom-left { content: ${quoted(words.textContent)}; width: 88%; text-align: left; ${look} }
       @bottom-right { content: counter(page) " of " counter(pages); width: 12%; text-align: right; ${look} } }`);
     if (!sheet.cssRules[0]?.cssRules?.length) return;
     document.adoptedStyleSheets = [...document.adoptedStyleSheets.filter((one) => one !== footSheet), sheet];

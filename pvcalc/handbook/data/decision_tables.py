@@ -27,6 +27,9 @@ class Part(BaseModel):
     model_config = ConfigDict(extra="forbid")
 
 
+DRUGS = ("beta_blocker", "inotrope", "volume", "oxygen", "larger_balloon")  # what a row of a drill says of each
+
+
 class Then(BaseModel):
     """What a row answers. Further fields are numbers that carry their unit in their name."""
 
@@ -37,6 +40,11 @@ class Then(BaseModel):
     level: Words | None = None
     grade: Words | None = None
     advice: Words | None = None
+    beta_blocker: Literal["no", "trial"] | None = None
+    inotrope: Literal["no", "yes", "adrenaline", "senior"] | None = None
+    volume: Literal["no", "once", "yes"] | None = None
+    oxygen: Literal["full", "not_full"] | None = None
+    larger_balloon: Literal["no"] | None = None
 
 
 class AtLeast(Part):
@@ -211,6 +219,6 @@ def _row_faults(raw):
         if row["source"] in UNSOURCED and row["seen"] != row["source"]:
             yield ("rows", place, "seen"), f"a row whose source is {row['source']} is seen: {row['source']}"
         for field, value in row["then"].items():
-            if field not in ("answer", "class", "level", "grade", "advice") and (
+            if field not in ("answer", "class", "level", "grade", "advice", *DRUGS) and (
                     unit_of(field) is None or isinstance(value, bool) or not isinstance(value, (int, float))):
                 yield ("rows", place, "then", field), f"`{field}` must be a number whose name carries its unit"

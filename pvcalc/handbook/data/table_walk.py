@@ -48,8 +48,7 @@ def walk(variants):
 def _walked(table, names, lists, reached):
     """(gaps and overlaps as (steps, message), true when any combination lies inside the table); adds to `reached`."""
     overlaps, gap, inside = {}, None, False
-    for values in product(*lists):
-        given = {name: value for name, value in zip(names, values) if value is not None}
+    for given in _combinations(table, names, lists):
         if not possible(given) or branch_truth(table, table.get("applies") or {}, given) is not True:
             continue
         inside = True
@@ -61,6 +60,32 @@ def _walked(table, names, lists, reached):
             if len(true_rows) > 1:
                 overlaps.setdefault((true_rows[0], true_rows[1]), given)
     return list(_faults(table, overlaps, gap)) if inside else [], inside
+
+
+def _combinations(table, names, lists):
+    """Every combination of inputs as a dict; under the policy `first` one that is settled is not varied any further."""
+    if table["policy"] != "first" or table.get("optional"):
+        for values in product(*lists):
+            yield {name: value for name, value in zip(names, values) if value is not None}
+        return
+    yield from _varied(table, list(zip(names, lists)), {})
+
+
+def _varied(table, rest, given):
+    if not rest or _settled(table, given):
+        yield given
+        return
+    name, values = rest[0]
+    for value in values:
+        yield from _varied(table, rest[1:], {**given, name: value})
+
+
+def _settled(table, given):
+    """True when the first row that is not excluded holds already, whatever the inputs that are still open."""
+    if branch_truth(table, table.get("applies") or {}, given) is not True:
+        return False
+    truths = (row_truth(table, row, given) for row in table["rows"])
+    return next((truth for truth in truths if truth is not False), None) is True
 
 
 def _faults(table, overlaps, gap):
