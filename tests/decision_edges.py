@@ -7,22 +7,31 @@ A line is (table, quantity, the other inputs, segments). Segments alternate answ
 
 ADULT = {"age_years": 40}
 CHILD = {"age_years": 6}
+NORMAL = {"rv_function": "normal"}
 
 SEVERITY = [
-    ("gradient_as_severity", "age_days", {"duct": "closed"}, ["suppressed", "[28", "usable"]),
-    ("gradient_as_severity", "rv_systemic_ratio", {"age_days": 400, "duct": "closed"}, ["usable", "[2/3", "suppressed"]),
-    ("severity_acc_2025", "doppler_peak_mmhg", ADULT, ["mild", "[36", "moderate", "64]", "severe"]),
+    ("gradient_as_severity", "age_days", {"duct": "closed"}, ["lower_bound", "[28", "usable"]),
+    ("headline_doubt", "ra_pressure_mmhg", NORMAL, ["may_be_the_headline", "[8", "not_the_headline"]),
+    ("headline_doubt", "saturation_percent", {**NORMAL, "atrial_gap": "right_to_left"}, ["not_the_headline", "[92", "may_be_the_headline"]),
+    ("headline_doubt", "rv_systemic_ratio", {**NORMAL, "systemic_pressure": "ordinary"}, ["may_be_the_headline", "[2/3", "not_the_headline"]),
+    ("headline_doubt", "unexplained_mmhg", NORMAL, ["may_be_the_headline", "30]", "not_the_headline"]),
+    ("severe_doubt", "qp_qs_ratio", {}, ["confirmed", "1.5]", "not_confirmed"]),
+    ("severe_doubt", "haematocrit_percent", {}, ["not_confirmed", "[30", "confirmed"]),
+    ("severe_doubt", "subvalve_gradient_mmhg", {}, ["confirmed", "[20", "not_confirmed"]),
+    ("rv_pressure", "rv_systemic_ratio", {"systemic_pressure": "ordinary"}, ["not_severe", "[2/3", "severe_pressure"]),
+    ("rv_pressure", "rv_systemic_ratio", {"systemic_pressure": "low"}, ["not_severe", "[2/3", "inflated"]),
+    ("severity_acc_2025", "doppler_peak_mmhg", {"age_years": 40, "doppler_mean_mmhg": 20}, ["mild", "[36", "moderate", "64]", "severe"]),
     ("severity_acc_2025", "doppler_mean_mmhg", {"age_years": 40, "doppler_peak_mmhg": 60},
      ["moderate", "35]", "inside_the_printed_range", "40]", "severe"]),
-    ("severity_acc_2025", "age_years", {"doppler_peak_mmhg": 50}, ["not_applicable", "[18", "moderate"]),
-    ("severity_aha_2018", "doppler_peak_mmhg", ADULT, ["mild", "[36", "moderate", "64]", "severe"]),
+    ("severity_acc_2025", "age_years", {"doppler_peak_mmhg": 50, "doppler_mean_mmhg": 20}, ["not_applicable", "[18", "moderate"]),
+    ("severity_aha_2018", "doppler_peak_mmhg", {"age_years": 40, "doppler_mean_mmhg": 20}, ["mild", "[36", "moderate", "64]", "severe"]),
     ("severity_aha_2018", "doppler_mean_mmhg", {"age_years": 40, "doppler_peak_mmhg": 60}, ["moderate", "35]", "severe"]),
     ("severity_esc_2020", "doppler_peak_mmhg", ADULT, ["mild", "[36", "moderate", "64]", "severe"]),
     ("severity_eae_ase_2009", "doppler_peak_mmhg", {}, ["mild", "[36", "moderate", "64]", "severe"]),
     ("severity_bse", "velocity_m_s", ADULT, ["mild", "[3", "moderate", "4]", "severe"]),
-    ("severity_vhd_2014", "doppler_peak_mmhg", ADULT, ["silent", "64]", "severe"]),
+    ("severity_vhd_2014", "doppler_peak_mmhg", {"age_years": 40, "velocity_m_s": 3}, ["silent", "64]", "severe"]),
     ("severity_vhd_2014", "velocity_m_s", {"age_years": 40, "doppler_peak_mmhg": 60}, ["silent", "4]", "severe"]),
-    ("severity_vhd_2006", "doppler_peak_mmhg", ADULT, ["silent", "60]", "severe"]),
+    ("severity_vhd_2006", "doppler_peak_mmhg", {"age_years": 40, "velocity_m_s": 3}, ["silent", "60]", "severe"]),
     ("severity_vhd_2006", "velocity_m_s", {"age_years": 40, "doppler_peak_mmhg": 55}, ["silent", "4]", "severe"]),
     ("severity_acc_2008", "doppler_peak_mmhg", ADULT, ["mild", "[30", "moderate", "50]", "severe"]),
     ("severity_textbook", "doppler_peak_mmhg", {"age_years": 30}, ["mild", "[30", "moderate", "60]", "severe"]),

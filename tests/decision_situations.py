@@ -11,16 +11,14 @@ from tests import decision_situations_more as more
 from tests import decision_situations_treat as treat
 
 W8 = treat.W8
-WORDS = (treat.TREAT_WORDS + treat.SURGERY_WORDS + lab.LEVEL_WORDS + lab.SIZING_WORDS + lab.RESIDUAL_WORDS + lab.DRILL_WORDS
+WORDS = (treat.READING_WORDS + treat.TREAT_WORDS + treat.SURGERY_WORDS + lab.LEVEL_WORDS + lab.SIZING_WORDS + lab.RESIDUAL_WORDS + lab.DRILL_WORDS
          + more.REGURGITATION_WORDS + more.REPLACEMENT_WORDS
          + after.VISITS_WORDS + after.SPORT_WORDS + after.ENDOCARDITIS_WORDS + after.PREGNANCY_WORDS + after.QUOTED_WORDS)
-SITUATIONS = (treat.TREAT + treat.SURGERY + lab.LEVEL + lab.SIZING + lab.RESIDUAL + lab.DRILL + more.REGURGITATION + more.REPLACEMENT
+SITUATIONS = (treat.READING + treat.TREAT + treat.SURGERY + lab.LEVEL + lab.SIZING + lab.RESIDUAL + lab.DRILL + more.REGURGITATION + more.REPLACEMENT
               + after.VISITS + after.SPORT + after.PREGNANCY
               + [(table, {**others, choice: word}, *expected) for table, choice, others, words in WORDS for word, expected in words.items()])
 LEAK = dict.fromkeys(("none", "mild", "moderate"), ())
 CAUTIONS = [
-    *[("gradient_as_severity", {"age_days": 400, "duct": "closed", "rv_function": word}, pieces)
-      for word, pieces in {"normal": (), "reduced": ("may be low flow",), "falling": ("may be low flow",)}.items()],
     *[("severity_acc_2025", {"age_years": 40, "doppler_peak_mmhg": 35, "rv_function": word}, pieces)
       for word, pieces in {"normal": (), "reduced": ("under-called",), "falling": ("under-called",)}.items()],
     *[("treat_aha_2018", dict(W8, valve=None, pulmonary_regurgitation=word), pieces)
@@ -36,4 +34,4 @@ CAUTIONS = [
       for left, pieces in {39.9: (), 40: ("meets the paediatric indication",), 49.9: ("meets the paediatric indication",), 50: ()}.items()],
     *[("residual_action", {"rv_systemic_ratio": ratio}, pieces) for ratio, pieces in {0.999: (), 1: ("Call the surgeon",)}.items()],
 ]
-OPEN = lab.LEVEL_OPEN + lab.RESIDUAL_OPEN + lab.DRILL_OPEN + more.REPLACEMENT_OPEN + after.SPORT_OPEN + after.PREGNANCY_OPEN
+OPEN = treat.READING_OPEN + lab.LEVEL_OPEN + lab.RESIDUAL_OPEN + lab.DRILL_OPEN + more.REPLACEMENT_OPEN + after.SPORT_OPEN + after.PREGNANCY_OPEN

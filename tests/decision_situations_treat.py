@@ -5,9 +5,51 @@ from tests.decision_edges import CHILD_2011, DYSPLASTIC, ESC, ESC_REPLACE, JCS, 
 SILENT = ("silent", "")
 W8 = {"age_years": 21, "symptoms": "yes", "valve": "domed", "doppler_peak_mmhg": 60, "pulmonary_regurgitation": "none"}
 
+BOUND, FREE = ("lower_bound", "house:open_duct"), ("usable", "house:gradient_usable")
+NORMAL = {"rv_function": "normal"}
+HEAD, DOUBT = ("may_be_the_headline", "house:headline"), "not_the_headline"
+NO_DOUBT, CONFIRMED = dict.fromkeys(("none", "mild"), ("confirmed", "house:confirmed")), ("confirmed", "house:confirmed")
+READING = [
+    ("gradient_as_severity", {"age_days": 3}, "lower_bound", "house:newborn"),
+    ("gradient_as_severity", {"age_days": 200, "duct": "open"}, "lower_bound", "house:open_duct"),
+    ("gradient_as_severity", {"age_days": 9000, "duct": "closed", "aortopulmonary_shunt": "yes"}, "lower_bound", "house:open_duct"),
+    # the ratio names the ventricle's pressure at no age the valve: 400 days, duct shut, nothing else
+    ("gradient_as_severity", {"age_days": 400, "duct": "closed"}, *FREE),
+    ("headline_doubt", NORMAL, *HEAD),
+    ("headline_doubt", {**NORMAL, "rv_systemic_ratio": 0.73, "systemic_pressure": "low"}, *HEAD),
+    ("headline_doubt", {**NORMAL, "atrial_gap": "right_to_left", "saturation_percent": 97}, *HEAD),
+    ("headline_doubt", {**NORMAL, "atrial_gap": "left_to_right", "saturation_percent": 85}, *HEAD),
+    ("headline_doubt", {**NORMAL, "rv_systemic_ratio": 0.7, "systemic_pressure": "ordinary"}, DOUBT, "house:ratio_two_thirds"),
+    ("severe_doubt", {}, *CONFIRMED),
+]
+READING_WORDS = [
+    ("gradient_as_severity", "duct", {"age_days": 400}, {"open": BOUND, "stented": BOUND, "closed": FREE}),
+    ("gradient_as_severity", "aortopulmonary_shunt", {"age_days": 400, "duct": "closed"}, {"yes": BOUND, "no": FREE}),
+    ("headline_doubt", "rv_function", {}, {"normal": HEAD, "reduced": (DOUBT, "house:rv_function_not_normal"), "falling": (DOUBT, "house:rv_function_not_normal")}),
+    ("headline_doubt", "tricuspid_regurgitation", NORMAL, {**dict.fromkeys(("none", "mild", "moderate"), HEAD), "severe": (DOUBT, "house:tricuspid_severe")}),
+    ("headline_doubt", "inotrope", NORMAL, {"no": HEAD, "yes": (DOUBT, "house:inotrope")}),
+    ("headline_doubt", "flow_across_valve", NORMAL, {"normal": HEAD, "low": (DOUBT, "house:low_flow")}),
+    ("headline_doubt", "atrial_gap", {**NORMAL, "saturation_percent": 85}, {"none": HEAD, "left_to_right": HEAD, "right_to_left": (DOUBT, "house:right_to_left_desaturated")}),
+    ("headline_doubt", "systemic_pressure", {**NORMAL, "rv_systemic_ratio": 0.8}, {"ordinary": (DOUBT, "house:ratio_two_thirds"), "low": HEAD}),
+    ("headline_doubt", "measuring_state", NORMAL, {"awake": HEAD, "sedated": HEAD, "anaesthesia": (DOUBT, "house:anaesthesia_only")}),
+    ("severe_doubt", "pulmonary_regurgitation", {}, {**NO_DOUBT, "moderate": ("not_confirmed", "house:high_flow"), "severe": ("not_confirmed", "house:high_flow")}),
+    ("severe_doubt", "pregnant", {}, {"no": CONFIRMED, "yes": ("not_confirmed", "house:high_flow")}),
+    ("severe_doubt", "supravalvar_narrowing", {}, {"no": CONFIRMED, "yes": ("not_confirmed", "house:serial_narrowing")}),
+    ("severe_doubt", "branch_stenosis", {}, {"no": CONFIRMED, "yes": ("not_confirmed", "house:serial_narrowing")}),
+    ("severe_doubt", "doppler_contradicted", {}, {"no": CONFIRMED, "yes": ("not_confirmed", "house:contradicted")}),
+    ("rv_pressure", "systemic_pressure", {"rv_systemic_ratio": 0.73}, {"ordinary": ("severe_pressure", "house:severe_pressure"), "low": ("inflated", "house:inflated")}),
+]
+# unknown is not normal: the function of the ventricle, and under one year the duct, leave the headline open
+READING_OPEN = [
+    ("headline_doubt", {}, ["not_the_headline", "may_be_the_headline"], ["rv_function"]),
+    ("gradient_as_severity", {"age_days": 200}, ["lower_bound", "usable"], ["duct"]),
+    ("rv_pressure", {"rv_systemic_ratio": 0.73}, ["severe_pressure", "inflated"], ["systemic_pressure"]),
+    # an "or" with one leg absent is never answered by a lower grade
+    ("severity_acc_2025", {"age_years": 40, "doppler_peak_mmhg": 50}, ["severe", "inside_the_printed_range", "moderate"], ["doppler_mean_mmhg"]),
+    ("severity_aha_2018", {"age_years": 40, "doppler_peak_mmhg": 50}, ["severe", "moderate"], ["doppler_mean_mmhg"]),
+]
+
 TREAT = [
-    ("gradient_as_severity", {"age_days": 3}, "suppressed", "house:newborn"),
-    ("gradient_as_severity", {"age_days": 200, "duct": "open"}, "suppressed", "house:newborn"),
     ("treat_acc_2008", dict(W8, pulmonary_regurgitation="severe"), "no", "A-I19:severe_regurgitation"),
     ("treat_acc_2008", dict(W8, pulmonary_regurgitation="severe", doppler_peak_mmhg=25), "no", "A-I19:severe_regurgitation"),
     ("treat_acc_2008", dict(W8, pulmonary_regurgitation="severe", valve="dysplastic"), "no", "A-I19:severe_regurgitation"),

@@ -89,7 +89,7 @@ def test_the_board_question_of_the_woman_of_21_is_answered_with_a_balloon(loaded
     assert (answer["answer"], answer["row"]) == ("yes", "A-I14")
     assert answer["recalled"] == "class and level recalled"
     assert decide(loaded.tables["treat_acc_2008"], dict(W8, symptoms="no", doppler_mean_mmhg=35, cardiac_output="normal"))["answer"] == "silent"
-    assert decide(loaded.tables["severity_acc_2025"], {"age_years": 21, "doppler_peak_mmhg": 60})["answer"] == "moderate"
+    assert decide(loaded.tables["severity_acc_2025"], {"age_years": 21, "doppler_peak_mmhg": 60, "doppler_mean_mmhg": 30})["answer"] == "moderate"
     assert decide(loaded.tables["treat_aha_2018"], inputs_for(loaded.tables["treat_aha_2018"], W8))["row"] == "A-I1"
 
 
@@ -164,8 +164,8 @@ def test_the_peak_bounds_a_missing_mean_and_the_mean_a_missing_peak(loaded):
 
 
 def test_optional_inputs_may_be_left_out_and_are_named(loaded):
-    found = decide(loaded.tables["severity_acc_2025"], {"age_years": 40, "doppler_peak_mmhg": 50})
-    assert found["answer"] == "moderate" and "doppler_mean_mmhg" in found["unchecked"]
+    found = decide(loaded.tables["severity_acc_2025"], {"age_years": 40, "doppler_peak_mmhg": 50, "doppler_mean_mmhg": 30})
+    assert found["answer"] == "moderate" and found["unchecked"] == ["rv_function"]
 
 
 def test_why_and_why_not_are_in_words(loaded):
@@ -186,8 +186,8 @@ def test_a_page_tells_in_words_why_a_document_is_silent_open_or_answered_without
     assert gap["why"].startswith("the printed bands leave 49 to 50 and 79 to 80 mmHg without a row; not met: ")
     needed = told("treat_china_2020_child", severe_dysplasia="no")
     assert needed["why"] == "still needed: gradient (kind not stated in the source), other level; still possible: yes"
-    without = told("severity_acc_2025", age_years=40, doppler_peak_mmhg=50)
-    assert without["unchecked"] == "Not given, and not looked at: mean Doppler gradient, RV function."
+    without = told("severity_acc_2025", age_years=40, doppler_peak_mmhg=50, doppler_mean_mmhg=30)
+    assert without["unchecked"] == "Not given, and not looked at: RV function."
     beyond = documents.answer_parts(decide(loaded.tables["treat_aha_2018"], {
         "age_years": 40, "symptoms": "no", "doppler_peak_mmhg": 50, "doppler_mean_mmhg": 36}, {"doppler_mean_mmhg": 2}))
     assert beyond["cut_off"].endswith("on the other side the answer is none, because the document has no row there.")
@@ -209,7 +209,7 @@ def test_at_the_cut_off_is_said_within_the_window_and_the_unrounded_value_classi
 def test_a_hair_left_by_arithmetic_counts_as_the_cut_off(loaded):
     assert 1.2 * 12 != 14.4
     assert decide(loaded.tables["ratio_zone"], {"balloon_annulus_ratio": 1.2 * 12 / 12 - 2e-16, "newborn": "no"})["answer"] == "target"
-    assert decide(loaded.tables["gradient_as_severity"], {"age_days": 90, "duct": "closed", "rv_systemic_ratio": 80 / 120})["answer"] == "suppressed"
+    assert decide(loaded.tables["rv_pressure"], {"systemic_pressure": "ordinary", "rv_systemic_ratio": 80 / 120})["answer"] == "severe_pressure"
 
 
 def test_cautions_and_labels_travel_with_the_answer(loaded):

@@ -5,10 +5,11 @@ import pytest
 from pvcalc.decision.evaluate import decide
 from pvcalc.decision.words import SILENT_WORDS
 from pvcalc.plan.documents import (
-    decided_words, evaluated, entry, graded, grade_headline, grades, known_inputs, marked, nearest_words, of_topic,
+    count_words, decided_words, evaluated, entry, graded, grades, known_inputs, marked, nearest_words, of_topic,
 )
 from pvcalc.plan.documents import (
-    short_forms, shortened_values, suppression, treated, treatments, visits, why_of, windows,
+    short_forms, shortened_values, suppression, treat_answer, treat_counts, treated, treatments, visits, why_of,
+    windows,
 )
 
 MMHG = "\u00a0mmHg"
@@ -23,7 +24,7 @@ def document(name, topic, rows, **more):
             "rows": [{"id": row[0], "when": row[1], "then": {"answer": row[2], **(row[3] if len(row) > 3 else {})}, **(row[4] if len(row) > 4 else {})} for row in rows], **more}
 
 
-HOUSE = document("gradient_as_severity", "severity", [("H1", {"rv_systemic_ratio": ">= 2/3"}, "suppressed"), ("H2", {"rv_systemic_ratio": "< 2/3"}, "usable")])
+HOUSE = document("gradient_as_severity", "reading", [("H1", {"rv_systemic_ratio": ">= 2/3"}, "lower_bound"), ("H2", {"rv_systemic_ratio": "< 2/3"}, "usable")])
 SCHEME = document("scheme", "severity", [("S1", {"doppler_peak_mmhg": "< 36"}, "mild"), ("S2", {"doppler_peak_mmhg": ">= 36 and <= 64"}, "moderate"),
                                          ("S3", {"doppler_peak_mmhg": "> 64"}, "severe", {"class": "I"})],
                   cautions=[{"when": {"doppler_peak_mmhg": "> 64"}, "text": "High."}], assumes=["A trunk."])
@@ -59,6 +60,8 @@ def test_what_is_known_has_its_names_and_nothing_is_guessed():
     assert known({"age_years": 0.99})["age_group"] == "infant" and known({"age_years": 1})["age_group"] == "older_child"
     assert "critical_stenosis" not in known({"duct": "open"}) and known({"duct": "closed", "critical_stenosis": "yes"})["critical_stenosis"] == "yes"
     assert known({"doppler_peak_mmhg": 50}, {"doppler_peak_mmhg": 64})["doppler_peak_mmhg"] == 64 and "questions" not in found
+    # the velocity of the same trace, so that a document which asks for either is answered: 64 is 4 × 4²
+    assert known({"doppler_peak_mmhg": 64})["velocity_m_s"] == 4 and "velocity_m_s" not in known({})
 
 
 # 8 v e is the slope of 4 v² times the error: 8 × 4 × 0.1 is 3.2, 8 × 2 × 0.1 is 1.6.
@@ -152,12 +155,14 @@ def test_the_reason_is_told_by_the_kind_of_answer(table, given, said):
 # Grades
 
 
-def test_the_house_rule_comes_first_and_voids_every_grade():
+def test_where_the_gradient_is_a_lower_bound_only_a_severe_grade_is_told():
     patient = {"doppler_peak_mmhg": 64.5}
-    entries, suppressed, headline = grades(data(HOUSE, SCHEME, OTHER), patient, known(patient, {"rv_systemic_ratio": 0.7}))
-    assert suppressed is True and [one["answer"] for one in entries] == ["suppressed"] * 3 and headline.startswith("No grade: the gradient is not a severity measure here (right ")
-    assert entries[0]["words"] == "gradient is not a severity measure here" and entries[0]["row"] == "H1"
-    blank = entries[2]
+    entries, lowered = grades(data(HOUSE, SCHEME, OTHER), patient, known(patient, {"rv_systemic_ratio": 0.7}))
+    assert lowered is True and [one["answer"] for one in entries] == ["suppressed", "severe", "severe"]
+    assert entries[0]["words"] == "the gradient is a lower bound" and entries[0]["row"] == "H1" and [one["words"] for one in entries[1:]] == ["at least severe"] * 2
+    patient = {"doppler_peak_mmhg": 62}
+    blank = grades(data(HOUSE, SCHEME, OTHER), patient, known(patient, {"rv_systemic_ratio": 0.7}))[0][2]
+    assert (blank["answer"], blank["own"]) == ("suppressed", "moderate")
     assert (blank["row"], blank["at_cut_off"], blank["nearest"], blank["class"], blank["cautions"], blank["words"]) == ("", "", "", "", [], "not graded")
     assert blank["why"].endswith("the document's grade is not shown")
     silent = graded(document("none", "severity", []), evaluated(document("none", "severity", []), {}, None), {"short_forms": []}, True)
@@ -167,20 +172,15 @@ def test_the_house_rule_comes_first_and_voids_every_grade():
 def test_a_house_rule_that_is_open_or_passed():
     ratio = {"usable": (0.5, "not_applicable", "gradient may be graded"), "open": (None, "cannot_evaluate", "cannot be evaluated")}
     for value, answer, words in ratio.values():
-        first, suppressed = suppression(data(HOUSE), known({}, {"rv_systemic_ratio": value}))
-        assert (first["answer"], first["words"], suppressed) == (answer, words, False)
+        first, lowered = suppression(data(HOUSE), known({}, {"rv_systemic_ratio": value}))
+        assert (first["answer"], first["words"], lowered) == (answer, words, False)
 
 
-def test_the_headline_names_the_grades_that_stand():
+def test_each_documents_own_grade_stands_in_its_row_with_the_house_rule_first():
     patient = {"doppler_peak_mmhg": 62}
-    entries, _, headline = grades(data(HOUSE, SCHEME, OTHER, OLD, QUOTED), patient, known(patient, {"rv_systemic_ratio": 0.5}))
-    assert [one["table"] for one in entries] == ["gradient_as_severity", "other", "scheme", "aged", "quoted"]
-    assert headline == "Documents disagree: moderate by Scheme; severe by Other."
-    both = {"doppler_peak_mmhg": 70}
-    assert grades(data(HOUSE, SCHEME, OTHER), both, known(both, {"rv_systemic_ratio": 0.5}))[2] == "Grade: severe by Other, Scheme."
-    assert grades(data(HOUSE, SCHEME), {}, known({}, {"rv_systemic_ratio": 0.5}))[2] == "No grade: no document could be evaluated with what is known."
-    assert grades(data(HOUSE, SCHEME), both, known(both))[2].startswith("No headline grade: still needed: right ventricular over systemic systolic pressure. An open duct")
-    assert grade_headline([{"answer": "not_applicable"}] + [{"answer": "mild", "document": "A", "mark": "", "superseded": ""}], False) == "Grade: mild by A."
+    entries, lowered = grades(data(HOUSE, SCHEME, OTHER, OLD, QUOTED), patient, known(patient, {"rv_systemic_ratio": 0.5}))
+    assert [one["table"] for one in entries] == ["gradient_as_severity", "other", "scheme", "aged", "quoted"] and lowered is False
+    assert [(one["answer"], one["own"]) for one in entries[1:]] == [("severe", "severe"), ("moderate", "moderate"), ("severe", "severe"), ("severe", "severe")]
 
 
 @pytest.mark.parametrize("word, answer, words, note", [
@@ -224,36 +224,52 @@ def test_where_the_gradient_is_no_measure_a_low_one_is_no_reason_to_wait(table, 
     assert made["answer"] == answer and treated(table, evaluated(table, given, None), {"short_forms": []}, False)["answer"] != "cannot_evaluate"
     if answer == "cannot_evaluate":
         assert [made[name] for name in ("words", "class", "level", "advice", "nearest", "at_cut_off", "row")] == ["cannot be evaluated", "", "", "", "", "", ""]
-        assert made["why"] == "the document decides by a gradient, and the gradient is not a severity measure here"
+        assert made["why"] == "the document decides by a gradient, and the gradient is only a lower bound here"
 
 
 def test_treatment_and_surgery_are_told_together():
     entries, surgical, words, conflict = treatments(data(YES, MAY, UNSEEN, KNIFE), {"symptoms": "yes", "doppler_peak_mmhg": 50}, known({"symptoms": "yes", "doppler_peak_mmhg": 50}), False)
     assert [one["answer"] for one in entries] == ["yes", "yes", "not_seen"] and [(one["answer"], one["words"], one["row"]) for one in surgical] == [("yes", "surgery preferred", "K1")]
-    assert conflict is True and words == ("Documents disagree. For treatment: Acts, May_Be (may). Against it: Knife (K1, surgery preferred). "
-                                          "This plan does not choose; take it to the valve team. Not seen: Unseen.")
+    assert conflict is True and words == ("TREAT: 1 current document yes, 1 may, 0 no, 0 silent, 0 lack an input. Yes: Acts. May: May_Be. Something else: Knife, surgery preferred. "
+                                          "Not seen: Unseen. Documents disagree; this plan does not choose: take it to the valve team.")
     found = treatments(data(YES, MAY, KNIFE), {"symptoms": "no", "doppler_peak_mmhg": 50}, known({"symptoms": "no", "doppler_peak_mmhg": 50}), False)
-    assert found[1] == [] and found[2] == "Documents disagree. For treatment: Acts. Against it: May_Be (M2, no). This plan does not choose; take it to the valve team." and found[3] is True
+    assert found[1] == [] and found[3] is True and found[2] == ("TREAT: 1 current document yes, 0 may, 1 no, 0 silent, 0 lack an input. Yes: Acts. No: May_Be. "
+                                                                "Documents disagree; this plan does not choose: take it to the valve team.")
 
 
 def said(document_name, answer, **more):
     return {"document": document_name, "answer": answer, "row": "r", "words": answer, "superseded": "", "recalled": "", "mark": "", **more}
 
 
-@pytest.mark.parametrize("entries, surgical, words, conflict", [
-    ([said("A", "yes"), said("B", "cannot_evaluate")], [], "For treatment: A. No document that could be evaluated says no. The team decides.", False),
-    ([said("A", "yes"), said("B", "silent")], [], "For treatment: A. No document that could be evaluated says no. The team decides.", False),
-    ([said("A", "no"), said("B", "not_seen")], [], "Against the balloon: A. No document that could be evaluated says yes. Not seen: B.", False),
-    ([said("A", "silent")], [said("C", "yes", words="surgery")], "Against the balloon: C (surgery). No document that could be evaluated says yes.", False),
-    ([said("A", "silent"), said("B", "not_seen")], [], "No document could be evaluated to yes or no with what is known. Not seen: B.", False),
-    ([said("A", "yes"), said("B", "no"), said("D", "yes")], [], "Documents disagree. For treatment: A, D. Against it: B (r, no). This plan does not choose; take it to the valve team.", True),
-    ([said("A", "yes")], [said("C", "yes", words="surgery")], "Documents disagree. For treatment: A. Against it: C (r, surgery). This plan does not choose; take it to the valve team.", True)])
-def test_what_documents_say_together_is_never_a_bare_balloon(entries, surgical, words, conflict):
-    assert decided_words(entries, surgical) == (words, conflict)
+SOFT = {"words": "may be considered"}
+
+
+@pytest.mark.parametrize("entries, surgical, counts, answer", [
+    ([said("A", "yes"), said("B", "cannot_evaluate")], [], (1, 0, 0, 0, 1), "yes"), ([said("A", "yes"), said("B", "silent")], [], (1, 0, 0, 1, 0), "yes"),
+    ([said("A", "no"), said("B", "not_seen")], [], (0, 0, 1, 0, 0), "no"), ([said("A", "silent")], [said("C", "yes", words="surgery")], (0, 0, 0, 1, 0), "no"),
+    ([said("A", "silent"), said("B", "not_seen")], [], (0, 0, 0, 1, 0), "none"), ([said("A", "yes"), said("B", "no"), said("D", "yes")], [], (2, 0, 1, 0, 0), "disagree"),
+    ([said("A", "yes")], [said("C", "yes", words="surgery")], (1, 0, 0, 0, 0), "disagree"), ([said("A", "yes", **SOFT)], [], (0, 1, 0, 0, 0), "yes"),
+    ([said("A", "yes", **SOFT), said("B", "no")], [], (0, 1, 1, 0, 0), "disagree"),
+    # nine names were once nine votes: a children's paper, a superseded row and a sourceless one among them
+    ([said("A", "yes"), said("B", "not_applicable"), said("C", "yes", superseded="superseded by A"), said("D", "no", mark="no source found")], [], (1, 0, 0, 0, 0), "yes"),
+    ([said("A", "yes")], [said("C", "yes", words="surgery", superseded="by A")], (1, 0, 0, 0, 0), "yes")])
+def test_only_current_documents_are_counted_and_a_count_is_no_verdict(entries, surgical, counts, answer):
+    assert tuple(treat_counts(entries)[word] for word in ("yes", "may", "no", "silent", "lack")) == counts and treat_answer(entries, surgical) == answer
+    words, conflict = decided_words(entries, surgical)
+    assert words.startswith(count_words(entries) + ".") and conflict is (answer == "disagree") and words.endswith(
+        "take it to the valve team." if conflict else "A count, not a verdict; the team decides.")
+    for one in entries:
+        if one["superseded"] or one["mark"]:
+            assert one["document"] in words.partition("Not counted: ")[2]
+
+
+def test_the_count_is_told_in_its_fixed_words():
+    entries = [said("A", "yes")] * 3 + [said("B", "yes", **SOFT), said("C", "silent")] + [said("D", "cannot_evaluate")] * 3
+    assert count_words(entries) == "TREAT: 3 current documents yes, 1 may, 0 no, 1 silent, 3 lack an input"
 
 
 @pytest.mark.parametrize("one, words", [
-    ({}, "A"), ({"words": "certainly"}, "A"), ({"words": "may be considered"}, "A (may)"), ({"superseded": "superseded by B"}, "A (superseded)"), ({"recalled": "limits recalled"}, "A (limits recalled)"),
+    ({}, "A"), ({"words": "certainly"}, "A"), ({"words": "may be considered"}, "A"), ({"superseded": "superseded by B"}, "A"), ({"recalled": "limits recalled"}, "A (limits recalled)"),
     ({"mark": "no source found", "recalled": "recalled"}, "A (recalled; no source found)"), ({"mark": "recalled, no source", "recalled": "recalled"}, "A (recalled, no source)")])
 def test_a_document_is_marked_with_what_a_reader_must_know(one, words):
     assert marked(said("A", "yes", **one)) == words

@@ -59,15 +59,17 @@ def test_documents_that_answer_come_first_and_the_others_are_folded():
                document(table="f", answer="not_applicable"), document(table="g", answer="not_seen")]
     shown, older, hidden = text.document_tables(entries)
     assert [one["links"] for one in (shown, older, hidden)] == [["a", "g"], ["c", "e"], ["b", "d", "f"]] and [one["folded"] for one in (shown, older, hidden)] == [False, True, True]
-    assert shown["title"] == "" and older["title"].startswith("Superseded, or") and hidden["title"].startswith("Documents that are silent") and len(shown["rows"]) == 2
+    assert shown["title"] == "" and older["title"].startswith("Superseded, a textbook") and hidden["title"].startswith("Documents that are silent") and len(shown["rows"]) == 2
     assert shown["heads"] == older["heads"] == hidden["heads"] == ["Document", "Answer", "Why", "Seen"]
     assert text.document_tables([]) == [] and [one["links"] for one in text.document_tables(entries[1:2])] == [["b"]]
 
 
 def test_grade_and_treatment_have_their_headline():
-    made = {"headline": "Grade: mild.", "grade": [document()], "decision": "For it.", "treat": [document(table="t")], "surgery": [document(table="s")]}
+    made = {"headline": "MILD.", "pressure": "RV 62 / systemic 97 = 0.64.", "grade": [document()], "decision": "For it.", "treat": [document(table="t")], "surgery": [document(table="s")]}
     grade, treat = text.grade_section(made), text.treat_section(made)
-    assert lines(grade) == [("head", "Grade: mild.")] and lines(treat) == [("head", "For it.")] and treat["tables"][0]["links"] == ["t", "s"]
+    assert text.fit_section({"fit": []})["lines"][0]["text"].startswith("Nothing that was entered contradicts")
+    assert lines(text.fit_section({"fit": [{"code": "c", "text": "Odd."}]})) == [("warn", "Odd.")]
+    assert [lines(text.grade_section({**made, "pressure": ""})), lines(grade)] == [[("head", "MILD.")], [("head", "MILD."), ("line", "RV 62 / systemic 97 = 0.64.")]] and lines(treat) == [("head", "For it.")] and treat["tables"][0]["links"] == ["t", "s"]
     assert [(one["id"], one["sheet"], one["chapter"]) for one in (grade, treat)] == [("grade", "1", "indications"), ("treat", "1", "indications")]
 
 
@@ -180,14 +182,14 @@ def test_less_than_one_is_said_so(value, said):
 
 
 def test_sections_stand_in_reading_order_on_their_sheets():
-    made = {"inputs": {"age_days": 2922, "age_years": 8, "duct": "closed", "duct_taken": "yes"}, "taken": ["duct taken as closed"],
+    made = {"inputs": {"age_days": 2922, "age_years": 8, "duct": "closed", "duct_taken": "yes"}, "taken": ["duct taken as closed"], "fit": [], "pressure": "",
             "warnings": ["Look."], "missing": ["weight, for doses"], "derived_lines": [line("D.")], "headline": "H", "grade": [], "decision": "T", "treat": [],
             "surgery": [], "sizing": SIZE, "z": [], "limits": {name: [] for name, _ in text.LIMIT_TITLES}, "drugs": [], "checklist": {"before": [], "during": [], "after": []},
             "pull_back": {"heads": [], "rows": []}, "bands": [], "follow_up": [], "family": {"stratum_words": "s", "counts": [], "out_of": 100, "unknown": []}}
     parts = text.sections({}, made)
-    assert [(part["id"], part["sheet"]) for part in parts] == [("inputs", "1"), ("warnings", "1"), ("missing", "1"), ("derived", "1"), ("grade", "1"), ("treat", "1"), ("sizing", "1"), ("limits", "2"),
+    assert [(part["id"], part["sheet"]) for part in parts] == [("inputs", "1"), ("fit", "1"), ("warnings", "1"), ("missing", "1"), ("derived", "1"), ("grade", "1"), ("treat", "1"), ("sizing", "1"), ("limits", "2"),
                                                                ("drugs", "2"), ("checklist", "2"), ("pull_back", "2"), ("follow_up", "2"), ("family", "3")]
-    assert [lines(part) for part in parts[:4]] == [[("line", "age 8 years; duct taken as closed.")], [("warn", "Look.")], [("missing", "Weight, for doses.")], [("line", "D.")]]
+    assert [lines(part) for part in parts[:1] + parts[2:5]] == [[("line", "age 8 years; duct taken as closed.")], [("warn", "Look.")], [("missing", "Weight, for doses.")], [("line", "D.")]]
 
 
 def test_as_plain_text_each_kind_of_line_has_its_mark():

@@ -22,12 +22,12 @@ def data(loaded):
     return json.loads(assets.data_text(loaded))
 
 
-def warned(patient=None, ratio=None, suppressed=False, conflict=False):
-    return case.case_warnings(patient or {}, SimpleNamespace(values={"rv_systemic_ratio": ratio}), suppressed, conflict, "")
+def warned(patient=None, ratio=None, systemic="ordinary", conflict=False):
+    return case.case_warnings(patient or {}, SimpleNamespace(values={"rv_systemic_ratio": ratio}), {"systemic_pressure": systemic}, conflict)
 
 
 @pytest.mark.parametrize("given, said", [
-    ({}, None), ({"suppressed": True}, "The gradient is not a severity measure here. Decide on duct dependence"), ({"conflict": True}, "Documents disagree on treatment"),
+    ({}, None), ({"ratio": 1.1, "systemic": "low"}, None), ({"conflict": True}, "Documents disagree on treatment"),
     ({"ratio": 0.999}, None), ({"ratio": 1}, "The right ventricle is at or above systemic pressure (1.00): surgeon and ECMO know before the case."),
     ({"ratio": 1.256}, "The right ventricle is at or above systemic pressure (1.26)"),
     ({"patient": {"valve": "dysplastic"}}, "A dysplastic valve: a larger ratio does not rescue it."), ({"patient": {"valve": "domed"}}, None),
@@ -82,7 +82,7 @@ def test_a_page_gets_the_plan_with_pictures_where_it_asks(data):
 
 
 def test_a_conflict_stands_in_front_of_the_proposal_and_of_nothing_else(data):
-    given = {**CHILD, "age_years": 41, "height_cm": 170, "weight_kg": 70, "symptoms": "yes", "valve": "dysplastic", "doppler_peak_mmhg": 70}
+    given = {**CHILD, "age_years": 16, "height_cm": 170, "weight_kg": 60, "doppler_peak_mmhg": 39, "catheter_peak_to_peak_mmhg": 42}
     with_size = case.plan(data, {**given, "annulus": [OPEN]})
     assert with_size["conflict"] and with_size["sizing"]["proposal"].startswith("only if the valve team decides for a balloon: ")
     assert case.plan(data, given)["conflict"] and case.plan(data, given)["sizing"]["proposal"] is None

@@ -142,7 +142,7 @@ def test_the_edges_of_the_usual_share_are_usual(rate, period):
 
 
 def test_recalled_constants_are_said_to_be_recalled():
-    assert valve_area.gorlin_area_cm2.seen == "memory"
+    assert valve_area.gorlin_area_cm2.seen == "derived" and math.sqrt(2 * 980) == pytest.approx(valve_area.GORLIN_CONSTANT, abs=0.05)
     assert valve_area.energy_loss_area_cm2.seen == "memory"
 
 

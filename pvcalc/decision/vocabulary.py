@@ -48,6 +48,8 @@ QUANTITIES = [
     ("balloon_annulus_ratio", "balloon over annulus"),
     ("valve_gradient_mmhg", "step at the valve on pull-back"),
     ("subvalve_gradient_mmhg", "step below the valve on pull-back"),
+    ("unexplained_mmhg", "right ventricular systolic pressure less the step at the valve"),
+    ("qp_qs_ratio", "lung flow over systemic output"),
     ("residual_gradient_mmhg", "residual gradient of the kind this document used"),
     ("gradient_fall_percent", "fall in gradient"),
     ("rv_systemic_fall_percent", "fall in right ventricular over systemic pressure"),

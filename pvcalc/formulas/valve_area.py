@@ -5,7 +5,7 @@ from math import pi, sqrt
 from pvcalc.core.errors import refuse
 from pvcalc.core.formula import formula, printed
 
-GORLIN_CONSTANT = 44.3  # root of 2 × 980 cm/s²; the discharge coefficient is taken as 1
+GORLIN_CONSTANT = 44.3  # root of 2 × 980 cm/s², which is 44.27; the coefficient is taken as 1
 BLOOD_DENSITY_G_CM3 = 1.06
 DYN_CM2_PER_MMHG = 1333.22
 SECONDS_PER_MINUTE = 60
@@ -25,7 +25,7 @@ def _systolic_flow_ml_s(flow_l_min, heart_rate_bpm, ejection_period_s):
     return 1000 * flow_l_min / (heart_rate_bpm * ejection_period_s)
 
 
-@formula("encyclopaedia_gorlin", seen="memory", asks=(_ask_ejection,), transvalvar_flow_l_min=(0.1, 15),
+@formula("encyclopaedia_gorlin", seen="derived", asks=(_ask_ejection,), transvalvar_flow_l_min=(0.1, 15),
          heart_rate_bpm=(30, 220), ejection_period_s=(0.08, 0.7), mean_gradient_mmhg=(1, 200))
 def gorlin_area_cm2(*, transvalvar_flow_l_min, heart_rate_bpm, ejection_period_s, mean_gradient_mmhg):
     r"""Valve area by the formula of Gorlin, semilunar valve.
@@ -36,8 +36,10 @@ def gorlin_area_cm2(*, transvalvar_flow_l_min, heart_rate_bpm, ejection_period_s
 
     The flow is the flow across the pulmonary valve: pulmonary flow with an atrial shunt. With moderate or more
     regurgitation the forward flow is larger than the net flow, and the area from net flow is too small: do not
-    read it as residual stenosis. The constant holds a discharge coefficient of 1 that was never measured for
-    this valve. At low flow the area comes out too small; a damped trace makes it too large.
+    read it as residual stenosis. The constant is the root of twice the acceleration of gravity, 2 × 980 cm/s², with
+    the gradient taken as if it were a head in cm. It holds a coefficient of 1 that is assumed and was never measured
+    for this valve; in 17 aortic valves the area so found did not agree with the area seen [@migliore2017, abstract].
+    At low flow the area comes out too small; a damped trace makes it too large.
 
     Args:
         transvalvar_flow_l_min: forward flow across the pulmonary valve.
@@ -47,7 +49,7 @@ def gorlin_area_cm2(*, transvalvar_flow_l_min, heart_rate_bpm, ejection_period_s
     Valid: flow 0.1 to 15 L/min, rate 30 to 220 /min, period 0.08 to 0.7 s, mean gradient 1 to 200 mmHg, house limits.
     Raises: OutOfRange outside these; NoResult when ejection is as long as the beat.
     Not for: an open arterial duct (pulmonary flow is then not the flow across the valve); use right ventricular output.
-    Source: [@encyclopaedia_gorlin, equation] for the form, its constants recalled.
+    Source: [@encyclopaedia_gorlin, equation] for the form; constant derived, coefficient of 1 [@migliore2017, abstract].
     """
     flow_ml_s = _systolic_flow_ml_s(transvalvar_flow_l_min, heart_rate_bpm, ejection_period_s)
     return flow_ml_s / (GORLIN_CONSTANT * sqrt(mean_gradient_mmhg))
@@ -76,7 +78,7 @@ def hakki_area_cm2(*, transvalvar_flow_l_min, mean_gradient_mmhg):
         mean_gradient_mmhg: mean gradient.
     Valid: flow 0.1 to 15 L/min, mean gradient 1 to 200 mmHg, house limits.
     Raises: OutOfRange outside these.
-    Not for: an open arterial duct, or a heart rate far from 75 /min; use `gorlin_area_cm2`.
+    Not for: an open arterial duct, or a case whose ejection period is known or whose rate is far from 75 /min; use `gorlin_area_cm2`.
     Source: [@hakki83, abstract] after [@angel1985, abstract], transcribed.
     """
     return transvalvar_flow_l_min / sqrt(mean_gradient_mmhg)

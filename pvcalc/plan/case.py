@@ -10,14 +10,16 @@ from pvcalc.draw import svg
 from pvcalc.plan.derived import derived
 from pvcalc.plan.documents import grades, known_inputs, treatments, visits
 from pvcalc.plan.drugs import drugs
+from pvcalc.plan.fit import DOPPLER_CODES, misfits
+from pvcalc.plan.grade import headline, pressure_line
 from pvcalc.plan.inputs import read_patient
 from pvcalc.plan.limits import case_limits
+from pvcalc.plan.reading import low_output_words, reading
 from pvcalc.plan.settings import setting
 from pvcalc.plan.sizing import sizing, z_scores, zones_of
 from pvcalc.plan.tasks import bands, checklist, family, pull_back
+from pvcalc.plan.verdict import verdict
 from pvcalc.plan.words import sections
-
-NEWBORN_WORDS = "Decide on duct dependence, saturation, forward flow across the valve and right ventricular over systemic pressure."
 
 
 def plan(data, inputs):
@@ -26,32 +28,47 @@ def plan(data, inputs):
     Args:
         data: the handbook's data: `settings` (values by key), `notes` (seen and confirm by key), `tables`, `series`.
         inputs: field to value or typed text; `plan_inputs.FIELDS` lists them, all but the age may be left out.
-    Returns a dict: `grade` and `treat` (lists of document, row, answer, class, level, why, provenance), `headline`,
-    `decision`, `conflict`, `surgery`, `sizing`, `z`, `limits`, `drugs`, `derived`, `derived_lines`, `checklist`,
-    `pull_back`, `bands`, `follow_up`, `family`, `warnings` (sentences) and `missing`.
+    Returns a dict: `verdict` (the judgement in single words, see `plan_verdict`), `head` and `headline` (the grade over all
+    documents), `pressure` (the right ventricle's own), `fit` (what contradicts what: code and text), `grade` and `treat`
+    (lists of document, row, answer, class, level, why, provenance), `decision`, `conflict`, `surgery`, `sizing`, `z`,
+    `limits`, `drugs`, `derived`, `derived_lines`, `checklist`, `pull_back`, `bands`, `follow_up`, `family`, `warnings`
+    (sentences), `taken` (what was taken for granted) and `missing`.
     Raises: Refusal naming unknown fields, bad values and contradictions together, each in a sentence.
     """
     data = bound_data(data)
     patient = with_duct(data, with_newborn(data, read_patient(inputs)))
     parts = derived(data, patient)
-    known = known_inputs(patient, parts.values)
-    grade, suppressed, headline = grades(data, patient, known)
-    treat, surgery, decision, conflict = treatments(data, patient, known, suppressed)
+    known, read = known_inputs(patient, parts.values), reading(data, patient, parts.values)
+    fits = misfits(data, patient, parts, read)
+    grade, lowered = grades(data, patient, known)
+    head = headline(data, patient, grade, with_contradiction(read, fits), fits, parts.values)
+    pressure, pressure_words = pressure_line(data, patient, read, parts.values)
+    treat, surgery, decision, conflict = treatments(data, patient, known, lowered)
     size, size_missing, size_warnings = sizing(data, patient)
     if conflict and size["proposal"]:
         size["proposal"] = "only if the valve team decides for a balloon: " + size["proposal"]
     z, z_missing = z_scores(patient)
     limits, limit_missing, limit_warnings = case_limits(data, patient)
-    warnings = list(patient["questions"]) + case_warnings(patient, parts, suppressed, conflict, decision)
-    return {
+    warnings = list(patient["questions"]) + [low_output_words(data, patient)] + case_warnings(patient, parts, read, conflict)
+    made = {
         "inputs": {name: patient[name] for name in patient if name != "questions"}, "taken": taken_words(data, patient),
-        "grade": grade, "headline": headline, "treat": treat, "decision": decision, "conflict": conflict, "surgery": surgery,
+        "grade": grade, "head": head, "headline": head["sentence"], "pressure": pressure_words, "fit": [{"code": code, "text": text} for code, text in fits],
+        "treat": treat, "decision": decision, "conflict": conflict, "surgery": surgery,
         "sizing": size, "z": z, "derived": parts.values, "derived_lines": parts.lines, "limits": limits,
         "drugs": drugs(data, patient), "checklist": checklist(data, patient, parts.values), "pull_back": pull_back(patient),
         "bands": bands(data, patient), "follow_up": visits(data, patient, known), "family": family(data, patient),
         "warnings": distinct(warnings + parts.warnings + size_warnings + limit_warnings),
         "missing": distinct(grade_missing(grade) + parts.missing + z_missing + size_missing + limit_missing),
     }
+    made["verdict"] = verdict(made, pressure)
+    return made
+
+
+def with_contradiction(read, fits):
+    """What is known, with the word whether the pressures contradict the Doppler peak."""
+    made = dict(read)
+    made["doppler_contradicted"] = "yes" if [code for code, _ in fits if code in DOPPLER_CODES and code != "doppler_below_catheter"] else "no"
+    return made
 
 
 def with_newborn(data, patient):
@@ -75,15 +92,13 @@ def taken_words(data, patient):
     return ["duct taken as closed above " + ("one year" if years == 1 else with_unit(show_input(years), "age_years"))]
 
 
-def case_warnings(patient, parts, suppressed, conflict, decision):
+def case_warnings(patient, parts, read, conflict):
     """What must be said before any number."""
     found = []
-    if suppressed:
-        found.append("The gradient is not a severity measure here. " + NEWBORN_WORDS)
     if conflict:
         found.append("Documents disagree on treatment; this plan gives no answer of its own.")
     ratio = parts.values["rv_systemic_ratio"]
-    if ratio is not None and ratio >= 1:
+    if ratio is not None and ratio >= 1 and read.get("systemic_pressure") != "low":
         found.append("The right ventricle is at or above systemic pressure (" + show(ratio, 2) + "): surgeon and ECMO know before the case.")
     if patient.get("valve") == "dysplastic":
         found.append("A dysplastic valve: a larger ratio does not rescue it. Surgical hand-over is part of the plan.")

@@ -6,16 +6,14 @@ from pvcalc.formulas.flow import cardiac_index_l_min_m2, stroke_volume_ml
 from pvcalc.formulas.pressure_gradient import (
     bernoulli_gradient_mmhg, pa_systolic_pressure_mmhg, rv_systemic_ratio, rv_systolic_pressure_mmhg,
 )
-from pvcalc.formulas.valve_area import (
-    gorlin_area_cm2, hakki_area_cm2, valve_area_index_cm2_m2, valve_resistance_dyn_s_cm5,
-)
+from pvcalc.formulas.valve_area import gorlin_area_cm2, valve_area_index_cm2_m2, valve_resistance_dyn_s_cm5
 from pvcalc.plan.settings import computed, line, setting
 from pvcalc.plan.sizing import surface
 
 # What `derived` holds, in the order it is shown; None where it could not be computed.
-NAMES = ["doppler_peak_mmhg", "rv_systolic_mmhg", "rv_systemic_ratio", "pa_systolic_mmhg", "body_surface_m2",
-         "cardiac_index_l_min_m2", "stroke_volume_ml", "valve_area_cm2", "valve_area_index_cm2_m2",
-         "valve_resistance_dyn_s_cm5"]
+NAMES = ["doppler_peak_mmhg", "rv_systolic_mmhg", "rv_systemic_ratio", "pa_systolic_mmhg", "valve_gradient_mmhg",
+         "subvalve_gradient_mmhg", "unexplained_mmhg", "body_surface_m2", "cardiac_index_l_min_m2", "qp_qs_ratio", "stroke_volume_ml",
+         "valve_area_cm2", "valve_area_index_cm2_m2", "valve_resistance_dyn_s_cm5"]
 
 
 class Parts:
@@ -26,13 +24,14 @@ class Parts:
         self.lines = []
         self.missing = []
         self.warnings = []
+        self.jet_estimate_mmhg = None  # right ventricular pressure by the tricuspid jet, beside a measured one
 
     def put(self, name, value, text, made=None, note=""):
         """Keep a value with its line; `text` says what it was computed from."""
         if value is None:
             return
         self.values[name] = value
-        shown = show(value, 2) if name == "rv_systemic_ratio" else show_named(value, name)
+        shown = show(value, 2) if name.endswith("_ratio") else show_named(value, name)
         self.lines.append(line(text[0].upper() + text[1:] + ": " + shown + "." + (" " + note if note else ""),
                                formula=made.name if made else "", seen=made.seen if made else "", chapter="assessment"))
 
@@ -44,6 +43,7 @@ def derived(data, patient):
     """
     parts = Parts()
     pressures(data, patient, parts)
+    levels(patient, parts)
     flows(patient, parts)
     areas(patient, parts)
     return parts
@@ -77,11 +77,9 @@ def right_ventricle(patient, parts):
     estimate = None
     if jet is not None and atrium is not None and patient.get("tricuspid_regurgitation") != "severe":
         estimate = computed(rv_systolic_pressure_mmhg, tr_velocity_m_s=jet, ra_pressure_mmhg=atrium)[0]
+    parts.jet_estimate_mmhg = estimate
     if "rv_systolic_mmhg" in patient:
         parts.put("rv_systolic_mmhg", patient["rv_systolic_mmhg"], "right ventricular systolic pressure, as given")
-        if estimate is not None and abs(estimate - patient["rv_systolic_mmhg"]) > 0.25 * patient["rv_systolic_mmhg"]:
-            parts.warnings.append("The tricuspid jet gives " + show(estimate, 0) + " mmHg, the measured right ventricular pressure is "
-                                  + show_input(patient["rv_systolic_mmhg"]) + " mmHg: sedation, angle or zero line?")
         return
     if estimate is not None:
         parts.put("rv_systolic_mmhg", estimate, "right ventricular systolic pressure from the tricuspid jet of " + show_input(jet)
@@ -101,10 +99,6 @@ def pulmonary_artery(patient, parts):
     step, ventricle = patient.get("catheter_peak_to_peak_mmhg"), patient.get("rv_systolic_mmhg")
     if "pa_systolic_mmhg" in patient:
         parts.put("pa_systolic_mmhg", patient["pa_systolic_mmhg"], "pulmonary artery systolic pressure, as given")
-        if step is not None and ventricle is not None and ventricle - patient["pa_systolic_mmhg"] > step + 10:
-            parts.warnings.append("Right ventricle less pulmonary artery is " + show(ventricle - patient["pa_systolic_mmhg"], 0)
-                                  + " mmHg, the catheter peak-to-peak gradient " + show_input(step)
-                                  + " mmHg: is there a second level? Pull back in two steps.")
         return
     if step is None or ventricle is None:
         return
@@ -113,6 +107,31 @@ def pulmonary_artery(patient, parts):
         parts.warnings.append(fault)
     parts.put("pa_systolic_mmhg", value, "pulmonary artery systolic pressure, right ventricle less the catheter peak-to-peak gradient",
               pa_systolic_pressure_mmhg)
+
+
+def levels(patient, parts):
+    """The step at the valve, the step below it, and what of the ventricle's pressure the valve leaves unexplained."""
+    body, below, artery = [patient.get(name) for name in ("rv_systolic_mmhg", "rvot_systolic_mmhg", "pa_systolic_mmhg")]
+    step, words = patient.get("catheter_peak_to_peak_mmhg"), "catheter peak-to-peak gradient"
+    if below is not None and artery is not None:
+        step, words = below - artery, "just below the valve less pulmonary artery"
+    if step is not None:
+        parts.put("valve_gradient_mmhg", step, "step at the valve, " + words)
+    if below is not None and body is not None:
+        parts.put("subvalve_gradient_mmhg", body - below, "step below the valve, body of the ventricle less the pressure just below the valve")
+    if step is None:
+        step, words = parts.values["doppler_peak_mmhg"], "peak Doppler gradient"
+    pressure = parts.values["rv_systolic_mmhg"]
+    if pressure is not None and step is not None:
+        parts.put("unexplained_mmhg", pressure - step, "right ventricular systolic pressure less the " + words, note="That much is left to muscle, lung artery or branches.")
+
+
+def flow_of(patient):
+    """The flow across the valve in L/min, or None: with a shunt the systemic output is another flow."""
+    if "lung_flow_l_min" in patient:
+        return patient["lung_flow_l_min"]
+    shunted = patient.get("septal_defect") == "yes" or patient.get("atrial_gap") in ("left_to_right", "right_to_left")
+    return None if shunted else patient.get("output_l_min")
 
 
 def flows(patient, parts):
@@ -133,7 +152,10 @@ def flows(patient, parts):
         return
     if area is not None:
         index, _ = computed(cardiac_index_l_min_m2, output_l_min=output, body_surface_m2=area)
-        parts.put("cardiac_index_l_min_m2", index, "cardiac index", cardiac_index_l_min_m2)
+        about = "cardiac index, about (oxygen uptake assumed)" if patient.get("oxygen_uptake") == "assumed" else "cardiac index"
+        parts.put("cardiac_index_l_min_m2", index, about, cardiac_index_l_min_m2)
+    if "lung_flow_l_min" in patient:
+        parts.put("qp_qs_ratio", patient["lung_flow_l_min"] / output, "lung flow over systemic output")
     if rate is None:
         parts.missing.append("heart rate, for the stroke volume")
         return
@@ -142,39 +164,31 @@ def flows(patient, parts):
 
 
 def areas(patient, parts):
-    """Valve area and resistance, when the output is the flow across the valve."""
-    output, mean = patient.get("output_l_min"), patient.get("catheter_mean_mmhg")
-    if output is None:
-        if mean is not None:
-            parts.missing.append("the flow across the valve, for its area")
+    """Valve area by Gorlin and resistance, when the flow across the valve and the ejection period are known."""
+    flow, mean = flow_of(patient), patient.get("catheter_mean_mmhg")
+    if flow is None:
+        if mean is not None or "output_l_min" in patient:
+            parts.missing.append("the flow across the valve, for its area" + (
+                ": with a shunt it is the lung flow and not the systemic output" if "output_l_min" in patient else ""))
         return
-    if patient.get("duct") != "closed":
-        parts.missing.append("a valve area: with a duct that is open or not stated, the output is not the flow across the valve")
+    if patient.get("duct") != "closed" or patient.get("aortopulmonary_shunt") == "yes":
+        parts.missing.append("a valve area: with a duct or shunt that is open or not stated, no flow here is the flow across the valve")
         return
-    if patient.get("atrial_gap") == "right_to_left":
-        parts.warnings.append("Flow crosses the atrial gap from right to left: the flow across the valve is the lung flow, not the systemic output.")
-    if mean is None:
-        parts.missing.append("the catheter mean gradient, for the valve area")
+    lacking = [name for name in ("catheter_mean_mmhg", "heart_rate_bpm", "ejection_period_s") if name not in patient]
+    if lacking:
+        parts.missing.append(" and ".join([name_words(name) for name in lacking]) + ", for the valve area and resistance")
         return
     if patient.get("pulmonary_regurgitation") in ("moderate", "severe"):
         parts.warnings.append("With " + patient["pulmonary_regurgitation"] + " pulmonary regurgitation the area from net flow is too small.")
-    area, fault = computed(hakki_area_cm2, transvalvar_flow_l_min=output, mean_gradient_mmhg=mean)
-    parts.put("valve_area_cm2", area, "valve area by Hakki, from " + show_input(output) + " L/min across the valve and a catheter mean gradient of "
-              + show_input(mean) + " mmHg", hakki_area_cm2, "Gorlin's constant is recalled here, so " + gorlin_area_cm2.name + " is not computed in a plan.")
+    given = {"mean_gradient_mmhg": mean, "transvalvar_flow_l_min": flow, "heart_rate_bpm": patient["heart_rate_bpm"],
+             "ejection_period_s": patient["ejection_period_s"]}
+    area, fault = computed(gorlin_area_cm2, **given)
+    if area is None:
+        parts.missing.append("a valve area: " + fault)
+    parts.put("valve_area_cm2", area, "valve area by Gorlin, from " + show_input(flow) + " L/min across the valve and a catheter mean gradient of "
+              + show_input(mean) + " mmHg", gorlin_area_cm2, "No document grades this valve by its area.")
     if area is not None and parts.values["body_surface_m2"] is not None:
         index, _ = computed(valve_area_index_cm2_m2, area_cm2=area, body_surface_m2=parts.values["body_surface_m2"])
         parts.put("valve_area_index_cm2_m2", index, "valve area for the body surface", valve_area_index_cm2_m2)
-    resistance(patient, parts, mean, output)
-
-
-def resistance(patient, parts, mean, output):
-    """Valve resistance needs the ejection period as well."""
-    lacking = [name for name in ("heart_rate_bpm", "ejection_period_s") if name not in patient]
-    if lacking:
-        parts.missing.append(" and ".join([name_words(name) for name in lacking]) + ", for the valve resistance")
-        return
-    value, fault = computed(valve_resistance_dyn_s_cm5, mean_gradient_mmhg=mean, transvalvar_flow_l_min=output,
-                            heart_rate_bpm=patient["heart_rate_bpm"], ejection_period_s=patient["ejection_period_s"])
+    value, _ = computed(valve_resistance_dyn_s_cm5, **given)
     parts.put("valve_resistance_dyn_s_cm5", value, "valve resistance", valve_resistance_dyn_s_cm5)
-    if value is None:
-        parts.missing.append("a valve resistance: " + fault)

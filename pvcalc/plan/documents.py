@@ -3,6 +3,8 @@
 Documents are never averaged. Where they disagree the plan says so and gives no answer of its own.
 """
 
+import math
+
 from pvcalc.core.errors import Refusal
 from pvcalc.core.units import DAYS_A_MONTH, show, show_input, with_unit
 from pvcalc.decision import evaluate
@@ -10,7 +12,7 @@ from pvcalc.decision.vocabulary import name_words, number_words
 from pvcalc.decision.words import answer_words, not_met_words, SILENT_WORDS
 from pvcalc.plan.settings import setting
 
-GRADES = ("mild", "moderate", "severe", "suppressed")
+GRADES = ("mild", "moderate", "severe")
 ANSWERS = ("yes", "no", "cannot_evaluate", "silent", "not_seen", "not_applicable")
 GRADIENTS = ("doppler_peak_mmhg", "doppler_mean_mmhg", "catheter_peak_to_peak_mmhg", "gradient_mmhg", "velocity_m_s")
 HOUSE = "gradient_as_severity"
@@ -32,6 +34,8 @@ def known_inputs(patient, derived):
             known[name] = derived[name]
     if "doppler_velocity_m_s" in patient:
         known["velocity_m_s"] = patient["doppler_velocity_m_s"]
+    elif "doppler_peak_mmhg" in patient:
+        known["velocity_m_s"] = math.sqrt(patient["doppler_peak_mmhg"] / 4)  # the same trace, so a document that asks for either is answered
     # The row means lung flow that depends on the duct; it cannot depend on a closed one.
     if "critical_stenosis" not in known and patient.get("duct") == "closed":
         known["critical_stenosis"] = "no"
@@ -153,71 +157,62 @@ def nearest_words(report):
 
 
 def suppression(data, known):
-    """The house rule that comes before any grade: its entry, and whether the gradient is no measure of severity here."""
+    """The house rule that comes before any grade: its entry, and whether the gradient is only a lower bound of the severity here."""
     table = data["tables"][HOUSE]
     report = evaluated(table, known, windows(data, known))
-    suppressed = report["answer"] == "suppressed"
-    answer = {"suppressed": "suppressed", "usable": "not_applicable"}.get(report["answer"], "cannot_evaluate")
-    words = {"suppressed": "gradient is not a severity measure here", "usable": "gradient may be graded"}.get(
-        report["answer"], "cannot be evaluated")
-    return entry(table, report, answer, words, why_of(table, report, known)), suppressed
+    lowered = report["answer"] == "lower_bound"
+    answer = {"lower_bound": "suppressed", "usable": "not_applicable"}.get(report["answer"], "cannot_evaluate")
+    words = {"lower_bound": "the gradient is a lower bound", "usable": "gradient may be graded"}.get(report["answer"], "cannot be evaluated")
+    return entry(table, report, answer, words, why_of(table, report, known)), lowered
 
 
 def grades(data, patient, known):
     """The grade by each document, the house rule first.
 
-    Returns (list of entries, suppressed or not, headline).
+    Returns (list of entries, true when the gradient is only a lower bound here).
     """
-    first, suppressed = suppression(data, known)
+    first, lowered = suppression(data, known)
     entries = [first]
     for table in of_topic(data, "severity"):
-        if table["name"] == HOUSE:
-            continue
         report = evaluated(table, known, windows(data, patient))
-        entries.append(graded(table, report, known, suppressed))
-    return entries, suppressed, grade_headline(entries, suppressed)
+        entries.append(graded(table, report, known, lowered))
+    return entries, lowered
 
 
-def graded(table, report, known, suppressed):
-    """One document's grade in the plan's words."""
+def graded(table, report, known, lowered):
+    """One document's grade in the plan's words; where the gradient is a lower bound only its severe grade is told."""
     answer, words, why = report["answer"], answer_words(report["answer"]), why_of(table, report, known)
-    if suppressed and report["decided"]:
-        blank = dict(report)
-        for name in ("row", "at_cut_off", "note"):
-            blank[name] = ""
-        blank["near"], blank["then"], blank["cautions"] = None, {}, []
-        return entry(table, blank, "suppressed", "not graded",
-                     "the gradient is not a severity measure here; the document's grade is not shown")
     if report["decided"] and answer not in GRADES:
         answer, note = NO_GRADE.get(answer, ("silent", "a band of a study, not a grade: " + words))
         why = note + ("; " + why if why else "")
         words = answer_words(answer)
-    return entry(table, report, answer, words, why)
+    own = answer
+    if lowered and report["decided"] and answer == "severe":
+        words = "at least severe"
+    elif lowered and report["decided"]:
+        report, answer, words = bare(report), "suppressed", "not graded"
+        why = "the gradient is only a lower bound here; the document's grade is not shown"
+    made = entry(table, report, answer, words, why)
+    made["own"] = own  # for the headline, which says in which range the gradient lies
+    return made
 
 
-def grade_headline(entries, suppressed):
-    """One sentence over all grades; there is none while the house rule is open or met."""
-    if suppressed:
-        return "No grade: the gradient is not a severity measure here (" + entries[0]["why"] + ")."
-    if entries[0]["answer"] == "cannot_evaluate":
-        return "No headline grade: " + entries[0]["why"] + ". An open duct or a right ventricle at two thirds of systemic pressure would void it."
-    found = []
-    for grade in ("mild", "moderate", "severe"):
-        names = [one["document"] for one in entries if one["answer"] == grade and not one["mark"] and not one["superseded"]]
-        if names:
-            found.append(grade + " by " + ", ".join(names))
-    if not found:
-        return "No grade: no document could be evaluated with what is known."
-    return ("Documents disagree: " if len(found) > 1 else "Grade: ") + "; ".join(found) + "."
+def bare(report):
+    """A report without its row, for an answer that is not shown."""
+    made = dict(report)
+    for name in ("row", "at_cut_off", "note"):
+        made[name] = ""
+    made["near"], made["then"], made["cautions"] = None, {}, []
+    return made
 
 
-def treatments(data, patient, known, suppressed):
+def treatments(data, patient, known, lowered):
     """Treat or not by each document, and surgery instead where a document says so.
 
-    Returns (entries, surgical entries, decision in words, true when documents conflict).
+    Returns (entries, surgical entries, decision in words, true when current documents conflict).
     """
     window = windows(data, patient)
-    entries = [treated(table, evaluated(table, known, window), known, suppressed) for table in of_topic(data, "treat", "treat_child")]
+    entries = [treated(table, evaluated(table, known, window), known, lowered) for table in of_topic(data, "treat", "treat_child")]
     surgical = []
     for table in of_topic(data, "surgery"):
         report = evaluated(table, known, window)
@@ -227,7 +222,7 @@ def treatments(data, patient, known, suppressed):
     return entries, surgical, words, conflict
 
 
-def treated(table, report, known, suppressed):
+def treated(table, report, known, lowered):
     """One document's answer as yes or no; its own softer word stays in `words`, class and advice."""
     answer, words, why = report["answer"], answer_words(report["answer"]), why_of(table, report, known)
     if answer == "may":
@@ -237,39 +232,73 @@ def treated(table, report, known, suppressed):
     if made["words"] == "may be considered" and not made["class"]:
         made["class"] = "may"
     by_gradient = [name for name in table["asks_for"] if name in GRADIENTS]
-    if suppressed and by_gradient and (report["answer"] in ("no", "may") or made["answer"] == "silent"):
+    if lowered and by_gradient and (report["answer"] in ("no", "may") or made["answer"] == "silent"):
         made["answer"], made["words"], made["class"], made["level"], made["advice"] = "cannot_evaluate", "cannot be evaluated", "", "", ""
-        made["why"] = "the document decides by a gradient, and the gradient is not a severity measure here"
+        made["why"] = "the document decides by a gradient, and the gradient is only a lower bound here"
         made["nearest"], made["at_cut_off"], made["row"] = "", "", ""
     return made
 
 
+# Answers of current documents as they are counted; a "may" is counted apart from a "yes".
+COUNTED = ("yes", "may", "no", "silent", "lack")
+
+
+def current(one):
+    """A document that counts: neither superseded nor without a source, for this age, and seen."""
+    return not one["superseded"] and not one["mark"] and one["answer"] not in ("not_applicable", "not_seen")
+
+
+def counted(one):
+    """How one current document is counted."""
+    if one["answer"] == "yes" and one["words"] == "may be considered":
+        return "may"
+    return "lack" if one["answer"] == "cannot_evaluate" else one["answer"]
+
+
+def treat_counts(entries):
+    """How many current documents say what: {"yes", "may", "no", "silent", "lack"}."""
+    said = [counted(one) for one in entries if current(one)]
+    return {word: len([one for one in said if one == word]) for word in COUNTED}
+
+
+def treat_answer(entries, surgical):
+    """`yes`, `no`, `disagree` or `none`: what the current documents say together. A count, never a verdict."""
+    counts = treat_counts(entries)
+    against = counts["no"] or [one for one in surgical if current(one)]
+    if counts["yes"] + counts["may"]:
+        return "disagree" if against else "yes"
+    return "no" if against else "none"
+
+
+def count_words(entries):
+    """`TREAT: 3 current documents yes, 1 may, 0 no, 1 silent, 3 lack an input`."""
+    counts = treat_counts(entries)
+    many = "s" if counts["yes"] != 1 else ""
+    return ("TREAT: " + str(counts["yes"]) + " current document" + many + " yes, " + str(counts["may"]) + " may, " + str(counts["no"]) + " no, "
+            + str(counts["silent"]) + " silent, " + str(counts["lack"]) + " lack an input")
+
+
 def decided_words(entries, surgical):
-    """What the documents say together; never a bare "balloon"."""
-    said_yes = [one for one in entries if one["answer"] == "yes"]
-    said_no = [one for one in entries if one["answer"] == "no"]
-    not_seen = [one["document"] for one in entries if one["answer"] == "not_seen"]
-    tail = " Not seen: " + ", ".join(not_seen) + "." if not_seen else ""
-    if said_yes and (said_no or surgical):
-        against = [one["document"] + " (" + one["row"] + ", no)" for one in said_no]
-        against += [one["document"] + " (" + one["row"] + ", " + one["words"] + ")" for one in surgical]
-        return ("Documents disagree. For treatment: " + ", ".join([marked(one) for one in said_yes])
-                + ". Against it: " + ", ".join(against) + ". This plan does not choose; take it to the valve team." + tail), True
-    if said_yes:
-        return ("For treatment: " + ", ".join([marked(one) for one in said_yes])
-                + ". No document that could be evaluated says no. The team decides." + tail), False
-    if said_no or surgical:
-        return ("Against the balloon: " + ", ".join([marked(one) for one in said_no]
-                                                     + [one["document"] + " (" + one["words"] + ")" for one in surgical])
-                + ". No document that could be evaluated says yes." + tail), False
-    return "No document could be evaluated to yes or no with what is known." + tail, False
+    """What the current documents say together, counted and named; never a bare "balloon"."""
+    now = [one for one in entries if current(one)]
+    names = []
+    for word, start in (("yes", "Yes: "), ("may", "May: "), ("no", "No: ")):
+        said = [marked(one) for one in now if counted(one) == word]
+        names += [start + ", ".join(said)] if said else []
+    against = [marked(one) + ", " + one["words"] for one in surgical if current(one)]
+    names += ["Something else: " + "; ".join(against)] if against else []
+    older = [one["document"] for one in entries if one["answer"] in ("yes", "no") and not current(one)]
+    tail = ["Not counted: " + ", ".join(older) + " (superseded, or without a source)"] if older else []
+    tail += ["Not seen: " + ", ".join([one["document"] for one in entries if one["answer"] == "not_seen"])] if [
+        one for one in entries if one["answer"] == "not_seen"] else []
+    answer = treat_answer(entries, surgical)
+    close = {"disagree": ["Documents disagree; this plan does not choose: take it to the valve team"]}.get(answer, ["A count, not a verdict; the team decides"])
+    return ". ".join([count_words(entries)] + names + tail + close) + ".", answer == "disagree"
 
 
 def marked(one):
     """A document with what a reader must know of its answer."""
-    notes = [text for text in ("may" if one["words"] == "may be considered" else "",
-                               "superseded" if one["superseded"] else "",
-                               one["recalled"] if not one["mark"].startswith("recalled") else "", one["mark"]) if text]
+    notes = [text for text in (one["recalled"] if not one["mark"].startswith("recalled") else "", one["mark"]) if text]
     return one["document"] + (" (" + "; ".join(notes) + ")" if notes else "")
 
 

@@ -2,6 +2,7 @@
 
 from pvcalc.core.units import show, show_input
 from pvcalc.decision.vocabulary import value_words
+from pvcalc.plan.fit import FITS
 from pvcalc.plan.inputs import NAMES
 from pvcalc.plan.settings import line
 
@@ -30,6 +31,7 @@ def sections(data, made):
     """Every part of the plan in reading order; sheet 1 decision and sizing, 2 limits and checklist, 3 the family."""
     return [
         section("inputs", "What was entered", "1", "", [line("; ".join(input_words(made["inputs"]) + made["taken"]) + ".")]),
+        fit_section(made),
         section("warnings", "Before any number", "1", "", [line(text, "warn") for text in made["warnings"]]),
         section("missing", "Left blank, and what is needed", "1", "", [line(text[0].upper() + text[1:] + ".", "missing") for text in made["missing"]]),
         section("derived", "What follows from the measurements", "1", "assessment", made["derived_lines"]),
@@ -103,16 +105,23 @@ def document_tables(entries):
         made.append(table(heads, [document_row(one) for one in shown], [one["table"] for one in shown]))
     if older:
         made.append(table(heads, [document_row(one) for one in older], [one["table"] for one in older],
-                          "Superseded, or commonly quoted without a source", True))
+                          "Superseded, a textbook's convention, or commonly quoted without a source", True))
     if hidden:
         made.append(table(heads, [document_row(one) for one in hidden], [one["table"] for one in hidden],
                           "Documents that are silent, not for this patient, or lack an input", True))
     return made
 
 
+def fit_section(made):
+    """What contradicts what; it stands there even when nothing does."""
+    lines = [line(one["text"], "warn") for one in made["fit"]] or [line(FITS)]
+    return section("fit", "What does not fit what", "1", "assessment", lines)
+
+
 def grade_section(made):
-    """Severity by document."""
-    return section("grade", "Grade, by document", "1", "indications", [line(made["headline"], "head")], document_tables(made["grade"]))
+    """Severity: the headline, the ventricle's own pressure, then each document's own grade."""
+    lines = [line(made["headline"], "head")] + ([line(made["pressure"], table="rv_pressure")] if made["pressure"] else [])
+    return section("grade", "Grade, by document", "1", "indications", lines, document_tables(made["grade"]))
 
 
 def treat_section(made):

@@ -1,0 +1,27 @@
+"""The plan's judgement in single words, for whoever holds it against an expert's."""
+
+from pvcalc.plan.documents import treat_answer, treat_counts
+
+
+def verdict(made, pressure):
+    """The record of one plan's judgement.
+
+    Args:
+        made: the plan so far; pressure: `severe`, `not_severe` or `unknown` for the right ventricle's own pressure.
+    Returns a dict: `grade`, `confirmed`, `documents_differ`, `rv_pressure`, `doubts` and `fit` (codes), `treat` (counts of
+    current documents), `treat_answer`, `balloon_mm` (diameters, empty without a proposal), `stop` (codes).
+    """
+    head, size = made["head"], made["sizing"]
+    return {"grade": head["grade"], "confirmed": head["confirmed"], "documents_differ": head["documents_differ"], "rv_pressure": pressure,
+            "doubts": head["doubts"], "fit": distinct([one["code"] for one in made["fit"]]), "treat": treat_counts(made["treat"]),
+            "treat_answer": treat_answer(made["treat"], made["surgery"]),
+            "balloon_mm": size["choices"][0]["balloons_mm"] if size["proposal"] and size["choices"] else []}
+
+
+def distinct(codes):
+    """Each code once, in order."""
+    kept = []
+    for code in codes:
+        if code not in kept:
+            kept.append(code)
+    return kept
