@@ -17,15 +17,15 @@ from statsmodels.stats.proportion import proportion_confint
 
 from pvcalc.audit import steps  # noqa: F401  the last declares pictures
 from pvcalc.draw import svg, audit as draw_audit  # noqa: F401  the last declares pictures
-from pvcalc.handbook.authoring.audit_fence import sections
-from pvcalc.handbook.publish import assets
+from pvcalc.audit.words import sections
+from pvcalc.handbook.engine import needs
 from pvcalc.statistics.monitoring import cusum_verdict
 from tests.audit_files import CHART, DEMO, DOWNLOADS, SCHEMA, SEED, random_file, rows_of, text_of
 
 
 @pytest.fixture(scope="module")
 def data(loaded):
-    return json.loads(assets.data_text(loaded))
+    return json.loads(needs.data_text(loaded))
 
 
 # --- a second count of everything, written from the printed definitions and not from the tables ---------------------

@@ -11,10 +11,9 @@ import pytest
 from pvcalc.audit import steps
 from pvcalc.audit.csv_file import fault_words
 from pvcalc.core.errors import PvcalcError, Refusal
-from pvcalc.handbook.authoring import audit_fence
-from pvcalc.handbook.cli import audit_file, commands
+from pvcalc.handbook.cli import audit_command, audit_file, commands
 from pvcalc.handbook.data import project, writing
-from pvcalc.handbook.publish import assets
+from pvcalc.handbook.engine import needs
 from tests.audit_files import COLUMNS, DOWNLOADS, SCHEMA, rows_of, text_of
 
 FEW = ["attempt", "date", "age_days", "performed"]
@@ -25,7 +24,7 @@ DEMO = DOWNLOADS / "audit-demo.csv"
 
 @pytest.fixture(scope="module")
 def data(loaded):
-    return json.loads(assets.data_text(loaded))
+    return json.loads(needs.data_text(loaded))
 
 
 @pytest.fixture
@@ -249,15 +248,15 @@ def test_every_part_of_the_demo_file_gives_a_whole_report(choice, root, data):
     if choice == "some rows":
         parts = [sorted(dice.sample(lines, dice.randrange(5, 121))) for _ in range(100)]
     for part in parts:
-        html = audit_fence.report(root, "demo", steps.audit(data, SCHEMA, head + "".join(part), {}))
+        html = audit_command.report(root, "demo", steps.audit(data, SCHEMA, head + "".join(part), {}))
         assert f"{len(part)} attempts, " in html and "could not be drawn" not in html and html.endswith("</html>\n"), len(part)
 
 
 def test_few_cases_say_that_the_limits_lie_above_the_picture(root, data, read):
     head, *lines = DEMO.read_text(encoding="utf-8").splitlines(keepends=True)
-    few = audit_fence.report(root, "demo", read(head + "".join(lines[:31])))
+    few = audit_command.report(root, "demo", read(head + "".join(lines[:31])))
     assert "limit lies above this picture" in few or "limits lie above this picture" in few
-    assert "above this picture" not in audit_fence.report(root, "demo", read(head + "".join(lines)))
+    assert "above this picture" not in audit_command.report(root, "demo", read(head + "".join(lines)))
 
 
 def test_a_picture_that_cannot_be_drawn_is_a_sentence_and_the_numbers_come_first(tmp_path, run, read, monkeypatch):

@@ -8,7 +8,7 @@ from pvcalc.core.errors import UnknownName
 from pvcalc.decision.binding import bound, bound_data, named, names_in, names_in_text
 from pvcalc.decision.conditions import BadCondition, read_condition
 from pvcalc.decision.evaluate import decide
-from pvcalc.handbook.publish import assets
+from pvcalc.handbook.engine import needs
 from pvcalc.page import bridge
 from pvcalc.plan import case
 
@@ -102,7 +102,7 @@ def test_moving_a_setting_moves_the_house_table_that_names_it(loaded, key, value
 
 
 def test_the_plan_reads_the_settings_of_the_moment(loaded):
-    data = assets.data_of(loaded)
+    data = needs.data_of(loaded)
     given = {"age_days": 40, "duct": "closed", "doppler_peak_mmhg": 70}
     assert case.plan(data, given)["grade"][0]["answer"] != "suppressed"
     data["settings"] = {**data["settings"], "newborn_grade_off_days": 60}

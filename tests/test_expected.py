@@ -7,8 +7,8 @@ import pytest
 
 from pvcalc.handbook.checks import expected
 from pvcalc.handbook.data import project
+from pvcalc.handbook.engine import needs
 from pvcalc.handbook.engine.process import Engine
-from pvcalc.handbook.publish import assets
 from pvcalc.page import bridge
 from tests.conftest import ROOT
 
@@ -17,7 +17,7 @@ READ = expected.load(ROOT)
 
 @pytest.fixture(scope="module")
 def data(loaded):
-    return json.loads(assets.data_text(loaded))
+    return json.loads(needs.data_text(loaded))
 
 
 @pytest.fixture(scope="module")

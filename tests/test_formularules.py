@@ -5,7 +5,7 @@ from types import SimpleNamespace
 import pytest
 
 from pvcalc.core import formula as core
-from pvcalc.handbook.checks import formula_rules
+from pvcalc.handbook.data import formula_rules
 from pvcalc.handbook.data import docstrings
 from pvcalc.sizing.ratio import balloon_range_mm
 

@@ -233,10 +233,11 @@ for slug in ("physiology", "special", "drills/air", "drills/allergy"):
 CHANGED = """
 import json
 from pvcalc.core import formula as core
+from pvcalc.handbook.authoring import compute
 from pvcalc.handbook.checks import ledger, signing
-from pvcalc.handbook.data import catalogue, project
+from pvcalc.handbook.data import project
 loaded = project.load('.')
-fails = sorted({example.formula.name for example in core.PRINTED if not example.differs and not catalogue.outcome(example).agrees})
+fails = sorted({example.formula.name for example in core.PRINTED if not example.differs and not compute.outcome(example).agrees})
 moved = {slug: signing.changed_since(loaded.data.signoff[slug], signing.parts_of(loaded, slug))
          for slug in signing.signable(loaded) if slug in loaded.data.signoff}
 print(json.dumps({'fails': fails, 'moved': moved, 'ledger': [str(one) for one in ledger.check(loaded)]}))

@@ -4,8 +4,8 @@ import json
 import os
 import re
 
+from pvcalc.handbook.engine import needs
 from pvcalc.handbook.engine.process import Engine
-from pvcalc.handbook.publish import assets
 from pvcalc.page import bridge
 from tests.audit_files import CHART, DEMO, SCHEMA, random_file, rows_of, text_of
 
@@ -16,7 +16,7 @@ IN_ENGINE = (SEMICOLONS, *range(7)) if os.environ.get("HYPOTHESIS_PROFILE") == "
 
 def test_both_interpreters_give_the_same_report(loaded):
     """The demo, a file with semicolons and decimal commas and one with bad rows in `make check`; seven random ones and these in `make bench`."""
-    text = assets.data_text(loaded)
+    text = needs.data_text(loaded)
     bridge.start([], text)
     files = [DEMO] + [random_file(number)[0] for number in IN_ENGINE] + [text_of(rows_of(5, 8)).replace("yes", "perhaps")]
     assert files[1].startswith("attempt;") and re.search(r";\d+,\d;", files[1])

@@ -4,11 +4,12 @@ from types import SimpleNamespace
 
 import pytest
 
+from pvcalc.core import settings
 from pvcalc.core.errors import PvcalcError, UnknownName
 from pvcalc.core.formula import find
 from pvcalc.draw import damping, sizing as draw_sizing  # noqa: F401  they declare what is asked for here
 from pvcalc.formulas import body_size, pressure_trace  # noqa: F401  they declare what is asked for here
-from pvcalc.page import block  # noqa: F401  they declare what is asked for here
+from pvcalc.page import block
 from pvcalc.sizing import ratio  # noqa: F401  they declare what is asked for here
 from tests.test_decision_report import TABLE
 
@@ -18,19 +19,19 @@ SETTINGS = {**ZONES, "cap_ml": 60}
 
 
 def test_a_setting_is_found_by_its_key_or_composed_of_several():
-    assert block.setting_of(SETTINGS, "cap_ml") == 60
+    assert settings.setting_of(SETTINGS, "cap_ml") == 60
     child = {name: ZONES[name] for name in ZONES if name != "accepted_low_newborn_ratio"}
-    assert block.setting_of(SETTINGS, "sizing_zones") == [child]
-    assert block.setting_of(SETTINGS, "sizing_zones_newborn") == [{**child, "accepted_low_ratio": 1.0}]
+    assert settings.setting_of(SETTINGS, "sizing_zones") == [child]
+    assert settings.setting_of(SETTINGS, "sizing_zones_newborn") == [{**child, "accepted_low_ratio": 1.0}]
     with pytest.raises(UnknownName, match="no setting is called `cap_mg`; nearest name: cap_ml"):
-        block.setting_of(SETTINGS, "cap_mg")
+        settings.setting_of(SETTINGS, "cap_mg")
     with pytest.raises(UnknownName, match="nearest name: sizing_zones"):
-        block.setting_of(SETTINGS, "sizing_zone")
+        settings.setting_of(SETTINGS, "sizing_zone")
 
 
 def test_a_text_after_an_equals_sign_stands_for_a_setting_at_any_depth():
-    assert block.resolve(SETTINGS, "=cap_ml") == 60 and block.resolve(SETTINGS, "cap_ml") == "cap_ml" and block.resolve(SETTINGS, 3) == 3
-    assert block.resolve(SETTINGS, {"a": ["=cap_ml", {"b": "=target_low_ratio"}], "c": None}) == {"a": [60, {"b": 1.2}], "c": None}
+    assert settings.resolve(SETTINGS, "=cap_ml") == 60 and settings.resolve(SETTINGS, "cap_ml") == "cap_ml" and settings.resolve(SETTINGS, 3) == 3
+    assert settings.resolve(SETTINGS, {"a": ["=cap_ml", {"b": "=target_low_ratio"}], "c": None}) == {"a": [60, {"b": 1.2}], "c": None}
 
 
 RANGE = {"annulus_mm": "20", "low_ratio": "1,2", "high_ratio": 1.25}  # 24 and 25 mm
@@ -46,7 +47,7 @@ def test_an_example_tells_its_results_and_the_one_in_front_first():
     assert refused["ok"] is False and "parts" not in refused
 
 
-FIGURE = {"name": "balloon_on_annulus", "balloon_mm": "high_mm", "frame": "end_systole", "zones": block.setting_of(SETTINGS, "sizing_zones")}
+FIGURE = {"name": "balloon_on_annulus", "balloon_mm": "high_mm", "frame": "end_systole", "zones": settings.setting_of(SETTINGS, "sizing_zones")}
 
 
 def test_a_picture_is_drawn_from_the_inputs_and_the_results():

@@ -83,7 +83,7 @@ def weight(event, predicted, odds_ratio):
 
 def test_weights_are_log_likelihood_ratios():
     for event, predicted, odds_ratio in itertools.product((0, 1), (0.0001, 0.0246, 0.5, 0.9999), (0.05, 0.5, 1.5, 2, 20)):
-        ours = monitoring.risk_adjusted_weight(event=event, predicted_fraction=predicted, odds_ratio=odds_ratio)
+        ours = risk_adjusted.risk_adjusted_weight(event=event, predicted_fraction=predicted, odds_ratio=odds_ratio)
         assert ours == pytest.approx(weight(event, predicted, odds_ratio), rel=1e-9, abs=1e-12)
 
 
@@ -96,7 +96,7 @@ def series():
 @pytest.mark.parametrize("odds_ratio", [2, 0.5, 1.5, 0.4])
 def test_both_sides_of_the_risk_adjusted_chart(odds_ratio):
     events, risks = series()
-    paths = dict(monitoring.risk_adjusted_path(events=events, predicted_fractions=risks, odds_ratio=odds_ratio))
+    paths = dict(risk_adjusted.risk_adjusted_path(events=events, predicted_fractions=risks, odds_ratio=odds_ratio))
     worse = max(odds_ratio, 1 / odds_ratio)
     rising = np.cumsum([weight(event, risk, worse) for event, risk in zip(events, risks)])
     falling = np.cumsum([weight(event, risk, 1 / worse) for event, risk in zip(events, risks)])
@@ -110,7 +110,7 @@ def test_both_sides_of_the_risk_adjusted_chart(odds_ratio):
 def test_a_signal_sets_its_own_side_back_and_only_that():
     events, risks = series()
     limit = 2.0
-    got = dict(monitoring.risk_adjusted_signals(events=events, predicted_fractions=risks, odds_ratio=2, limit=limit))
+    got = dict(risk_adjusted.risk_adjusted_signals(events=events, predicted_fractions=risks, odds_ratio=2, limit=limit))
     up, down, worse, better = 0.0, 0.0, [], []
     for place, (event, risk) in enumerate(zip(events, risks), start=1):
         up, down = max(0.0, up + weight(event, risk, 2)), max(0.0, down + weight(event, risk, 0.5))
@@ -124,24 +124,24 @@ def test_a_signal_sets_its_own_side_back_and_only_that():
             down = 0.0
     assert (got["worse_signals"], got["better_signals"]) == (worse, better)
     assert len(worse) > 1 and len(better) > 0 and got["first_signal_case"] == worse[0]
-    quiet = dict(monitoring.risk_adjusted_signals(events=events, predicted_fractions=risks, odds_ratio=2, limit=50))
+    quiet = dict(risk_adjusted.risk_adjusted_signals(events=events, predicted_fractions=risks, odds_ratio=2, limit=50))
     assert quiet["first_signal_case"] is None and quiet["worse_signals"] == quiet["better_signals"] == []
     assert quiet["upper_path"] == dict(
-        monitoring.risk_adjusted_path(events=events, predicted_fractions=risks, odds_ratio=2))["upper_path"]
+        risk_adjusted.risk_adjusted_path(events=events, predicted_fractions=risks, odds_ratio=2))["upper_path"]
 
 
 def test_both_charts_start_from_nothing():
     for event in (0, 1):
         given = dict(events=[event], predicted_fractions=[0.3], odds_ratio=2)
         up, down = max(0.0, weight(event, 0.3, 2)), max(0.0, weight(event, 0.3, 0.5))
-        for got in (dict(monitoring.risk_adjusted_path(**given)), dict(monitoring.risk_adjusted_signals(**given, limit=5))):
+        for got in (dict(risk_adjusted.risk_adjusted_path(**given)), dict(risk_adjusted.risk_adjusted_signals(**given, limit=5))):
             assert got["upper_path"] == pytest.approx([up], abs=1e-12) and got["lower_path"] == pytest.approx([-down], abs=1e-12)
 
 
 def test_constant_risk_makes_it_the_plain_chart_let_down_to_zero():
     outcomes = [1 if case in (1, 53, 55, 59, 63, 64, 67, 68, 90) else 0 for case in range(1, 105)]
     odds_ratio = 0.1 * 0.95 / (0.05 * 0.9)
-    path = dict(monitoring.risk_adjusted_path(events=outcomes, predicted_fractions=[0.05] * 104, odds_ratio=odds_ratio))
+    path = dict(risk_adjusted.risk_adjusted_path(events=outcomes, predicted_fractions=[0.05] * 104, odds_ratio=odds_ratio))
     step = dict(monitoring.cusum_design(**CHART))["step"]
     height, heights = 0.0, []
     for outcome in outcomes:
@@ -191,12 +191,12 @@ def test_refusals():
     assert "1 (event) or 0" in fault(monitoring.cusum_path, dict(outcomes=[0, 0.5], step=0.1))
     assert "1 (event) or 0" in fault(monitoring.cusum_verdict, dict(outcomes=[0, 0.5], **CHART))
     good = dict(events=[0, 1], predicted_fractions=[0.1, 0.2], odds_ratio=2)
-    for made, more in ((monitoring.risk_adjusted_path, {}), (monitoring.risk_adjusted_signals, {"limit": 2})):
+    for made, more in ((risk_adjusted.risk_adjusted_path, {}), (risk_adjusted.risk_adjusted_signals, {"limit": 2})):
         assert "no change" in fault(made, {**good, **more, "odds_ratio": 1})
         assert "1 (event) or 0" in fault(made, {**good, **more, "events": [0, 0.5]})
         assert "for each of the events" in fault(made, {**good, **more, "events": [0]})
         assert "for each of the events" in fault(made, {**good, **more, "predicted_fractions": [0.1]})
-    assert "no change" in fault(monitoring.risk_adjusted_weight, dict(event=1, predicted_fraction=0.1, odds_ratio=1))
+    assert "no change" in fault(risk_adjusted.risk_adjusted_weight, dict(event=1, predicted_fraction=0.1, odds_ratio=1))
 
 
 def test_ranges():
@@ -210,12 +210,12 @@ def test_ranges():
         assert_range(monitoring.cusum_verdict, {**CHART, "outcomes": [0, 1]}, field, low, high)
     assert_range(monitoring.cusum_path, dict(outcomes=[0, 1], step=0.1), "step", 0.0001, 0.9999)
     one = dict(event=1, predicted_fraction=0.1, odds_ratio=2)
-    assert_range(monitoring.risk_adjusted_weight, one, "predicted_fraction", 0.0001, 0.9999)
-    assert_range(monitoring.risk_adjusted_weight, one, "odds_ratio", 0.05, 20)
+    assert_range(risk_adjusted.risk_adjusted_weight, one, "predicted_fraction", 0.0001, 0.9999)
+    assert_range(risk_adjusted.risk_adjusted_weight, one, "odds_ratio", 0.05, 20)
     many = dict(events=[0, 1], predicted_fractions=[0.1, 0.2], odds_ratio=2)
-    assert_range(monitoring.risk_adjusted_path, many, "odds_ratio", 0.05, 20)
-    assert_range(monitoring.risk_adjusted_signals, {**many, "limit": 2}, "odds_ratio", 0.05, 20)
-    assert_range(monitoring.risk_adjusted_signals, {**many, "limit": 2}, "limit", 0.1, 50)
+    assert_range(risk_adjusted.risk_adjusted_path, many, "odds_ratio", 0.05, 20)
+    assert_range(risk_adjusted.risk_adjusted_signals, {**many, "limit": 2}, "odds_ratio", 0.05, 20)
+    assert_range(risk_adjusted.risk_adjusted_signals, {**many, "limit": 2}, "limit", 0.1, 50)
     for made, more in ((monitoring.funnel_limits, {"confidence": 0.95}), (monitoring.funnel_alarm, {})):
         assert_range(made, {"cases": 40, **more}, "benchmark_fraction", 0.001, 0.9)
         assert_range(made, {"benchmark_fraction": 0.1, **more}, "cases", 1, 20000)

@@ -9,10 +9,9 @@ import pytest
 
 from pvcalc.core.errors import Refusal
 from pvcalc.core.formula import find
-from pvcalc.handbook.authoring import plan_fence
 from pvcalc.handbook.cli import commands
-from pvcalc.handbook.data import project
-from pvcalc.handbook.publish import assets
+from pvcalc.handbook.data import case_files, project
+from pvcalc.handbook.engine import needs
 from pvcalc.plan import case, settings, words
 from pvcalc.plan.inputs import NAMES
 
@@ -26,7 +25,7 @@ CHILD = {"age_years": 5, "height_cm": 110, "weight_kg": 18, "duct": "closed", "v
 @pytest.fixture(scope="module")
 def data(loaded):
     """The data as the reader's engine gets them."""
-    return json.loads(assets.data_text(loaded))
+    return json.loads(needs.data_text(loaded))
 
 
 @pytest.fixture
@@ -278,8 +277,8 @@ def test_hz7_no_number_of_a_plan_moves_with_a_recalled_setting(data, factor):
     assert len(recalled) > 20
     for key in recalled:
         moved["settings"][key] *= factor
-    for name in sorted(plan_fence.case_files(Path("."))):
-        inputs = plan_fence.read_case(plan_fence.case_files(Path("."))[name])
+    for name in sorted(case_files.case_files(Path("."))):
+        inputs = case_files.read_case(case_files.case_files(Path("."))[name])
         before, after = case.plan(data, inputs), case.plan(moved, inputs)
         for part in ("drugs", "limits", "sizing", "derived", "z"):
             ours, theirs = dict(numbers(before[part])), dict(numbers(after[part]))
@@ -397,7 +396,7 @@ def test_hz25_a_changed_setting_moves_the_plan(data):
 
 
 def test_each_number_equals_its_formula(made, data):
-    inputs = plan_fence.read_case(plan_fence.case_files(Path("."))["adult_two_balloons"])
+    inputs = case_files.read_case(case_files.case_files(Path("."))["adult_two_balloons"])
     found = case.plan(data, inputs)
     derived, size = found["derived"], found["sizing"]
     surface = find("body_surface_m2")(height_cm=176, weight_kg=83, by="haycock")
@@ -448,12 +447,12 @@ def test_contrast_of_a_child_by_hand(made):
 
 
 def test_the_command_line_tells_the_plan_as_text_and_as_data(capsys, data):
-    path = str(plan_fence.CASES / "dysplastic.yml")
+    path = str(case_files.CASES / "dysplastic.yml")
     assert commands.main(["plan", path]) == 0
     assert "TREAT OR NOT, BY DOCUMENT" in capsys.readouterr().out
     assert commands.main(["plan", path, "--json"]) == 0
     found = json.loads(capsys.readouterr().out)
-    assert found == json.loads(json.dumps(case.plan(data, plan_fence.read_case(Path(path)))))
+    assert found == json.loads(json.dumps(case.plan(data, case_files.read_case(Path(path)))))
 
 
 @pytest.mark.parametrize("content, status, said", [

@@ -6,8 +6,8 @@ import re
 
 import pytest
 
+from pvcalc.handbook.engine import needs
 from pvcalc.handbook.engine.process import Engine
-from pvcalc.handbook.publish import assets
 from pvcalc.page import bridge
 from tests.effort import effort
 from tests.random_patients import patients
@@ -21,7 +21,7 @@ MOST = effort(fast=10, check=75, bench=2000)
 @pytest.fixture(scope="module")
 def data(loaded):
     """The data as the reader's engine gets them."""
-    return json.loads(assets.data_text(loaded))
+    return json.loads(needs.data_text(loaded))
 
 
 @pytest.fixture(scope="module")

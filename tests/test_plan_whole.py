@@ -7,7 +7,7 @@ from types import SimpleNamespace
 import pytest
 
 from pvcalc.draw import belt, counts, sizing  # noqa: F401  the pictures of a plan are declared there
-from pvcalc.handbook.publish import assets
+from pvcalc.handbook.engine import needs
 from pvcalc.plan import case  # noqa: F401  the pictures of a plan are declared there
 
 ZONES = {"target_low_ratio": 1.2, "target_high_ratio": 1.25, "accepted_low_ratio": 1.1, "accepted_high_ratio": 1.3, "forbidden_above_ratio": 1.5, "accepted_low_newborn_ratio": 1.0}
@@ -19,7 +19,7 @@ OPEN = {"mm": 16.3, "modality": "angiogram", "view": "lateral", "frame": "open_v
 @pytest.fixture(scope="module")
 def data(loaded):
     """The data as the reader's engine gets them."""
-    return json.loads(assets.data_text(loaded))
+    return json.loads(needs.data_text(loaded))
 
 
 def warned(patient=None, ratio=None, systemic="ordinary", conflict=False):

@@ -143,14 +143,14 @@ def test_the_normal_curve():
 
 def test_clean_cases_are_the_fewest_that_do():
     for claim, confidence, sides in itertools.product((0.0005, 0.0024, 0.01, 0.2, 0.5), (0.5, 0.9, 0.95, 0.9999), (1, 2)):
-        needed = proportion.clean_cases_needed(claim_fraction=claim, confidence=confidence, sides=sides)
+        needed = sample_size.clean_cases_needed(claim_fraction=claim, confidence=confidence, sides=sides)
         left = (1 - confidence) / sides
         assert (1 - claim) ** needed <= left * (1 + 1e-6)
         assert (1 - claim) ** (needed - 1) > left * (1 - 1e-12)
     # Exactly reached: two clean cases halve a half to a quarter, whatever the last bit of the logarithms says.
-    assert proportion.clean_cases_needed(claim_fraction=0.5, confidence=0.75, sides=1) == 2
+    assert sample_size.clean_cases_needed(claim_fraction=0.5, confidence=0.75, sides=1) == 2
     for claim, cases in itertools.product((0.1, 0.2, 0.3), range(7, 25)):
-        assert proportion.clean_cases_needed(claim_fraction=claim, confidence=1 - (1 - claim) ** cases, sides=1) == cases
+        assert sample_size.clean_cases_needed(claim_fraction=claim, confidence=1 - (1 - claim) ** cases, sides=1) == cases
 
 
 def brute(benchmark, alternative, alpha, power, most=3000):
@@ -166,7 +166,7 @@ def brute(benchmark, alternative, alpha, power, most=3000):
     (0.01, 0.05), (0.03, 0.06), (0.05, 0.1), (0.09, 0.18), (0.1, 0.9), (0.3, 0.35), (0.5, 0.6), (0.85, 0.98), (0.876, 0.99)])
 @pytest.mark.parametrize("alpha, power", [(0.05, 0.8), (0.01, 0.9), (0.0001, 0.8), (0.5, 0.5), (0.2, 0.999)])
 def test_cases_for_power_are_the_fewest(benchmark, alternative, alpha, power):
-    assert proportion.cases_for_power(benchmark_fraction=benchmark, alternative_fraction=alternative, alpha=alpha,
+    assert sample_size.cases_for_power(benchmark_fraction=benchmark, alternative_fraction=alternative, alpha=alpha,
                                       power=power) == brute(benchmark, alternative, alpha, power)
 
 
@@ -267,7 +267,7 @@ def test_ranges():
         assert_range(proportion.zero_event_upper, zero, field, low, high)
     clean = dict(claim_fraction=0.01, confidence=0.95, sides=1)
     for field, low, high in (("claim_fraction", 0.0005, 0.5), ("confidence", 0.5, 0.9999), ("sides", 1, 2)):
-        assert_range(proportion.clean_cases_needed, clean, field, low, high)
+        assert_range(sample_size.clean_cases_needed, clean, field, low, high)
     pair = dict(events_a=1, cases_a=1000000, events_b=1, cases_b=1000000, confidence=0.95)
     for field, low, high in (("events_a", 0, 1000000), ("events_b", 0, 1000000), ("confidence", 0.5, 0.9999),
                              ("cases_a", 1, 1000000), ("cases_b", 1, 1000000)):
@@ -278,15 +278,15 @@ def test_ranges_of_sample_sizes():
     power = dict(benchmark_fraction=0.1, alternative_fraction=0.5, alpha=0.05, power=0.8)
     for field, low, high in (("benchmark_fraction", 0.001, 0.9), ("alternative_fraction", 0.001, 0.99), ("alpha", 0.0001, 0.5),
                              ("power", 0.5, 0.999)):
-        assert_range(proportion.cases_for_power, power, field, low, high)
+        assert_range(sample_size.cases_for_power, power, field, low, high)
     test = dict(benchmark_fraction=0.1, alternative_fraction=0.5, alpha=0.05, cases=60)
     for field, low, high in (("benchmark_fraction", 0.001, 0.9), ("alternative_fraction", 0.001, 0.99), ("alpha", 0.0001, 0.5),
                              ("cases", 1, 20000)):
-        assert_range(proportion.benchmark_test, test, field, low, high)
+        assert_range(sample_size.benchmark_test, test, field, low, high)
     two = dict(fraction_a=0.4, fraction_b=0.5, difference_fraction=0.1, alpha=0.05, sides=2)
     for made, more, ranges in (
-            (proportion.cases_to_compare, dict(group_ratio=1, power=0.8, corrected=1), (("group_ratio", 0.1, 10), ("power", 0.5, 0.999))),
-            (proportion.comparison_power, dict(cases_a=50, cases_b=50), (("cases_a", 1, 20000), ("cases_b", 1, 20000)))):
+            (sample_size.cases_to_compare, dict(group_ratio=1, power=0.8, corrected=1), (("group_ratio", 0.1, 10), ("power", 0.5, 0.999))),
+            (sample_size.comparison_power, dict(cases_a=50, cases_b=50), (("cases_a", 1, 20000), ("cases_b", 1, 20000)))):
         for field, low, high in ranges + (("fraction_a", 0.001, 0.999), ("fraction_b", 0.001, 0.999), ("alpha", 0.0001, 0.5),
                                           ("difference_fraction", 0.001, 0.9), ("sides", 1, 2)):
             assert_range(made, {**two, **more}, field, low, high)

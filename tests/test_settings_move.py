@@ -9,13 +9,13 @@ from pvcalc.core.units import show
 from pvcalc.handbook.authoring import extension, compute, front_matter
 from pvcalc.handbook.checks import lint
 from pvcalc.handbook.data import project
-from pvcalc.handbook.publish import assets
+from pvcalc.handbook.engine import needs
 from pvcalc.plan import case
 
 
 def with_setting(loaded, **changed):
     """The handbook's data with some settings at other values."""
-    data = assets.data_of(loaded)
+    data = needs.data_of(loaded)
     assert all(data["settings"][key] != value for key, value in changed.items())
     return {**data, "settings": {**data["settings"], **changed}}
 
@@ -37,14 +37,14 @@ def test_the_coverage_of_intervals_moves_every_published_count_and_its_words(loa
 
 def test_the_age_of_a_newborn_moves_its_zones_and_its_blood(loaded):
     given = {"age_days": 40, "duct": "closed", "weight_kg": 4}
-    for data, newborn, group in ((assets.data_of(loaded), "no", "infant"), (with_setting(loaded, newborn_below_days=60), "yes", "term newborn")):
+    for data, newborn, group in ((needs.data_of(loaded), "no", "infant"), (with_setting(loaded, newborn_below_days=60), "yes", "term newborn")):
         made = case.plan(data, given)
         assert made["inputs"]["newborn"] == newborn and f"Blood volume, {group}" in [row["label"] for row in made["limits"]["blood"]]
 
 
 def test_the_ratio_never_to_be_passed_moves_what_an_adult_reads(loaded):
     given = {"age_years": 40, "sex": "male", "weight_kg": 80, "creatinine_umol_l": 176.8}
-    for data, times in ((assets.data_of(loaded), 3), (with_setting(loaded, contrast_renal_red_ratio=2.5), 2.5)):
+    for data, times in ((needs.data_of(loaded), 3), (with_setting(loaded, contrast_renal_red_ratio=2.5), 2.5)):
         row = next(row for row in case.plan(data, given)["limits"]["contrast"] if "filtration rate below" in row["label"])
         # CKD-EPI 2021 at 2 mg/dL, 40 years, male: 142 × (2 / 0.9)^-1.200 × 0.9938^40
         rate = 142 * (2 / 0.9) ** -1.2 * 0.9938 ** 40

@@ -6,7 +6,7 @@ import pytest
 from pint import get_application_registry
 from scipy.integrate import quad
 
-from pvcalc.formulas import flow, pressure_gradient, valve_area
+from pvcalc.formulas import flow, pressure_gradient, resistance, valve_area
 from tests.edges import asked, assert_ranges, fault
 
 UNITS = get_application_registry()
@@ -96,7 +96,7 @@ def test_resistance_by_units_and_as_eighty_times_wood_units_of_the_open_valve():
     assert ours == pytest.approx(drop.to("dyn * s / cm**5").magnitude, rel=1e-5)
     assert ours == pytest.approx(1333.22 * 42.1 * 75 * 0.367 / 5000, rel=1e-12)
     wood = 42.1 / (5 / (75 * 0.367 / 60))
-    assert ours == pytest.approx(flow.resistance_dyn_s_cm5(resistance_wu=wood), rel=1e-3)
+    assert ours == pytest.approx(resistance.resistance_dyn_s_cm5(resistance_wu=wood), rel=1e-3)
 
 
 def test_energy_loss_area_is_the_valve_seen_after_recovery():

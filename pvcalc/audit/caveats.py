@@ -4,7 +4,7 @@ from pvcalc.audit.counts import measure_words, stratum_words
 from pvcalc.audit.definitions import DEFINITION_WORDS
 from pvcalc.core.errors import Refusal
 from pvcalc.core.units import show, show_named
-from pvcalc.statistics.proportion import benchmark_test, cases_for_power
+from pvcalc.statistics.sample_size import benchmark_test, cases_for_power
 
 ALPHA, POWER = 0.05, 0.8
 MOST_CASES = 20000

@@ -1,15 +1,7 @@
-"""Oxygen content, flows and shunts; the uptake estimates and resistances that belong to them are handed on from here."""
+"""Oxygen content, flows and shunts."""
 
 from pvcalc.core.errors import refuse
 from pvcalc.core.formula import choices, formula, printed
-from pvcalc.formulas.oxygen_uptake import (  # noqa: F401  one door for everything about flow
-    oxygen_uptake_bergstra_ml_min, oxygen_uptake_dehmer_ml_min, oxygen_uptake_lafarge_ml_min,
-    oxygen_uptake_lundell_ml_min, oxygen_uptake_seckeler_ml_min,
-)
-from pvcalc.formulas.resistance import (  # noqa: F401
-    indexed_resistance_wu_m2, mean_pressure_mmhg, pulmonary_resistance_wu, resistance_dyn_s_cm5,
-    systemic_resistance_wu,
-)
 
 DISSOLVED_ML_DL_MMHG = 0.003  # oxygen dissolved in plasma at 37 °C; 0.0031 also circulates
 LITRES_PER_DECILITRE = 10  # a content per dL is a tenth of a content per L

@@ -107,10 +107,10 @@ def on_page_content(html, page, config, **_):
     for mark in RAW_MARKS:
         if mark in html and "<code" not in html.split(mark)[0][-40:]:
             raise PluginError(f"kb/{page.file.src_uri}: “{mark}” was left raw on the page")
-    from pvcalc.handbook import reference
     from pvcalc.handbook.data import project
     from pvcalc.handbook.publish import theme_patches
+    from pvcalc.handbook.reference import signatures_page
     loaded, finished = project.of(Path(config["config_file_path"]).parent), _extension(config).finished
     loaded.converted[finished.slug] = finished
-    status = reference.page_status(loaded, finished, page.file.content_string)
+    status = signatures_page.page_status(loaded, finished, page.file.content_string)
     return theme_patches.spaced(html + status)

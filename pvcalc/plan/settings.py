@@ -1,8 +1,8 @@
 """What the plan computes with: formulas that are not recalled, settings that are not recalled, and the words for them."""
 
 from pvcalc.core.errors import PvcalcError, Refusal
+from pvcalc.core.settings import COMPOSED, setting_of
 from pvcalc.decision.vocabulary import setting_words
-from pvcalc.page.block import COMPOSED, setting_of
 
 
 class Recalled(PvcalcError):

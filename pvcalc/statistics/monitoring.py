@@ -6,9 +6,7 @@ from pvcalc.core.errors import refuse
 from pvcalc.core.formula import formula, listed, printed, whole
 from pvcalc.core.units import show
 from pvcalc.statistics.distributions import NEARLY, at_most, exactly
-from pvcalc.statistics.risk_adjusted import (  # noqa: F401  one door for everything about watching a series
-    beyond, check_outcomes, risk_adjusted_path, risk_adjusted_signals, risk_adjusted_weight,
-)
+from pvcalc.statistics.risk_adjusted import beyond, check_outcomes
 from pvcalc.statistics.sample_size import alarm_count
 
 MOST_CASES = 5000

@@ -1,13 +1,10 @@
-"""Counts of events among cases: intervals, tails and chances; the sizes of series are handed on from here."""
+"""Counts of events among cases: intervals, tails and chances."""
 
 from math import exp, log, sqrt
 
 from pvcalc.core.errors import refuse
 from pvcalc.core.formula import formula, printed, whole
 from pvcalc.statistics.distributions import at_least, exactly, lower_limit, two_sided_z
-from pvcalc.statistics.sample_size import (  # noqa: F401  one door for everything about proportions
-    benchmark_test, cases_for_power, cases_to_compare, clean_cases_needed, comparison_power,
-)
 
 MOST_CASES = 1000000
 CONFIDENCE = (0.5, 0.9999)

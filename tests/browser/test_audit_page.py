@@ -6,7 +6,7 @@ import pytest
 
 from pvcalc.audit import steps
 from pvcalc.audit.words import sections
-from pvcalc.handbook.publish import assets
+from pvcalc.handbook.engine import needs
 from tests.audit_files import DOWNLOADS, SCHEMA, rows_of, text_of
 
 PAGE = "audit-your-file.html"
@@ -35,7 +35,7 @@ def choose(page, content, name="unit.csv", **fields):
 def expected(loaded, text):
     """Sections as the command line makes them."""
     options = {name: float(value.replace(",", ".")) if name.endswith("fraction") else value for name, value in CHART.items()}
-    made = steps.audit(json.loads(assets.data_text(loaded)), SCHEMA, text, options)
+    made = steps.audit(json.loads(needs.data_text(loaded)), SCHEMA, text, options)
     return sections(made.result)
 
 

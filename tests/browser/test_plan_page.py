@@ -6,7 +6,7 @@ import pytest
 from playwright.sync_api import expect
 from pypdf import PdfReader
 
-from pvcalc.handbook.authoring import plan_fence
+from pvcalc.handbook.data import case_files
 from tests.browser.visits import ROOT, SCREENSHOTS, visiting
 
 CASES = {"newborn": "newborn", "school_child": "school-child", "adult_two_balloons": "adult-two-balloons", "dysplastic": "dysplastic"}
@@ -61,7 +61,7 @@ def typed(request, browser, handbook):
         wanted = {part: (told(seen.page, ".plan-case", part), cells(seen.page, ".plan-case", part)) for part in parts}
         assert seen.too_wide() == 0
         seen.open("plan.html")
-        type_case(seen, plan_fence.read_case(ROOT / plan_fence.CASES / f"{request.param}.yml"))
+        type_case(seen, case_files.read_case(ROOT / case_files.CASES / f"{request.param}.yml"))
         computed(seen)
         yield request.param, seen, wanted
 

@@ -6,15 +6,16 @@ One place for both the inline marks and the fences, so that a number is never co
 import json
 import shlex
 from dataclasses import dataclass
-from functools import lru_cache
+from functools import cache, lru_cache
 from html import escape
 
 from pvcalc.core import formula as core
+from pvcalc.core import settings
 from pvcalc.core.errors import UnknownName
 from pvcalc.core.units import is_number, label_of, show, show_input, show_named, with_unit
 from pvcalc.decision.vocabulary import setting_words, word_shown
 from pvcalc.handbook.data.findings import unknown
-from pvcalc.page import block
+from pvcalc.statistics.proportion import exact_interval
 
 
 class Fault(ValueError):
@@ -39,11 +40,6 @@ class Answer:
         raise Fault(unknown("result", name, [key for key, _ in self.value]))
 
 
-def setting_values(project):
-    """Values of all settings by key, as the engine in the browser has them."""
-    return {key: setting.value for key, setting in project.data.settings.items()}
-
-
 def resolve(project, value):
     """A value of a fence: `=key` stands for the setting of that key, at any depth.
 
@@ -52,7 +48,7 @@ def resolve(project, value):
     if not settings_in(value):
         return value
     try:
-        return block.resolve(setting_values(project), value)
+        return settings.resolve(project.settings, value)
     except UnknownName as error:
         raise Fault(str(error)) from None
 
@@ -63,7 +59,7 @@ def settings_in(value):
         return [key for member in (value.values() if isinstance(value, dict) else value) for key in settings_in(member)]
     if not isinstance(value, str) or not value.startswith("="):
         return []
-    return [part for _, part in block.COMPOSED[value[1:]]] if value[1:] in block.COMPOSED else [value[1:]]
+    return [part for _, part in settings.COMPOSED[value[1:]]] if value[1:] in settings.COMPOSED else [value[1:]]
 
 
 def rests_on_settings(value):
@@ -105,6 +101,21 @@ def run_once(name, inputs):
     if (name, key) not in _REPLIES:
         _REPLIES[name, key] = core.run(name, inputs)
     return _REPLIES[name, key]
+
+
+@dataclass(frozen=True)
+class Outcome:
+    """A printed example after computing: our answer in the unit of the print, and whether the two agree."""
+
+    computed: float
+    agrees: bool
+
+
+@cache
+def outcome(example: core.Printed) -> Outcome:
+    """Compute one printed example, once for a build; of one simulated beat many figures were printed."""
+    computed = example.picked(run_once(example.formula.name, example.inputs)["value"])
+    return Outcome(computed, example.agrees(computed))
 
 
 def note(page, what, name, inputs, value, **about):
@@ -227,7 +238,6 @@ def series_words(entry, confidence, part="all"):
         if part not in ("all", "value"):
             raise Fault(f"this series is a statistic; it has no “{part}”, only its value")
         return statistic_words(entry)
-    from pvcalc.statistics.proportion import exact_interval
     events, cases = entry.events, entry.cases
     low, high = [value for _, value in exact_interval(events=events, cases=cases, confidence=confidence)]
     share = 100 * events / cases

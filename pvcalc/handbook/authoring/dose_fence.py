@@ -6,9 +6,10 @@
 from html import escape
 
 from pvcalc.handbook.authoring import compute, dose_rules
+from pvcalc.handbook.authoring.markup import empty_offer
 from pvcalc.handbook.data.entries import dose_settings
 from pvcalc.handbook.data.findings import unknown
-from pvcalc.handbook.authoring.markup import empty_offer
+from pvcalc.handbook.engine import needs
 
 FIELDS = ("for", "rows")
 
@@ -29,7 +30,7 @@ def render(writer, document, line):
             raise Fault(unknown("field of a doses fence", key, FIELDS), key)
     names = wanted(fence, doses)
     note(writer, names)
-    rules = {rule["id"]: rule for rule in dose_rules.rules(data(writer.project))}
+    rules = {rule["id"]: rule for rule in dose_rules.rules(needs.engine_data(writer.project))}
     return block([rules[name] for name in names], {"rows": names})
 
 
@@ -53,12 +54,6 @@ def note(writer, names):
         for _, key in dose_settings(project.data.doses[name]):
             setting = project.data.settings[key]
             compute.note(page, "setting", key, {}, setting.value, source=setting.source, seen=setting.seen)
-
-
-def data(project):
-    """The data the sheet computes with, as the reader's engine gets them."""
-    from pvcalc.handbook.authoring import plan_fence
-    return plan_fence.data(project)
 
 
 def block(rules, offer):

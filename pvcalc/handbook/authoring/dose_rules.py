@@ -1,8 +1,11 @@
 """The rows of the dose sheet as rules, without a weight: what a drill says to whoever typed nothing."""
 
-from pvcalc.plan.dose_amounts import amount_text, dose_of, label_text, per_text, strength_of, strength_text, suffix_of, volume_text
-from pvcalc.plan.doses import RECALLED, mark_of, worded
 from pvcalc.core.units import show_input, with_unit
+from pvcalc.formulas.doses import PROTAMINE_LATER_MG, PROTAMINE_STEPS_MG
+from pvcalc.plan.dose_amounts import (
+    amount_text, dose_of, label_text, per_text, strength_of, strength_text, suffix_of, volume_text,
+)
+from pvcalc.plan.doses import RECALLED, mark_of, worded
 
 WHO = {("adult",): "adult", ("preterm",): "preterm", ("preterm", "newborn"): "newborn", ("preterm", "newborn", "infant"): "under one year",
        ("infant", "child"): "child", ("child",): "child", ("preterm", "newborn", "infant", "child"): "child"}
@@ -95,7 +98,6 @@ def one_strength(data, record, entry, value, by_weight, time):
 
 def protamine_lines(data, record, choice):
     """Protamine for each 100 units, by the minutes since."""
-    from pvcalc.formulas.doses import PROTAMINE_LATER_MG, PROTAMINE_STEPS_MG
     ladder = [f"to {minutes}\u00a0min {amount_text(each, 'mg')}" for minutes, each in PROTAMINE_STEPS_MG] + [f"later {amount_text(PROTAMINE_LATER_MG, 'mg')}"]
     strengths, lower = [], ""
     for entry in record["strengths"]:

@@ -9,13 +9,14 @@ from pvcalc.core import formula as core
 from pvcalc.core.errors import PvcalcError, Refusal
 from pvcalc.core.units import label_of, unit_of
 from pvcalc.draw import svg as draw
-from pvcalc.handbook import reference
-from pvcalc.handbook.authoring import table_fence, compute, dose_fence, inline, layers, mathml, plan_fence, prose, sliders
+from pvcalc.handbook.authoring import (
+    compute, dose_fence, entry_tables, generated, inline, layers, mathml, plan_fence, prose, sliders, table_fence,
+)
 from pvcalc.handbook.authoring.markup import empty_fields, table
 from pvcalc.handbook.data import catalogue
 from pvcalc.handbook.data.findings import unknown
 from pvcalc.handbook.data.yaml_lines import Document, parse
-from pvcalc.handbook.publish import assets
+from pvcalc.handbook.engine import needs
 from pvcalc.page import block
 
 OPEN_ROWS = 6  # a longer list is folded: as cards on a telephone it would be many screens; js/show.js has the same number
@@ -175,7 +176,7 @@ class Writer:
         chosen = [chosen_words(name, answer.inputs[name]) for name in settings]
         figure = document.value.get("figure")
         picture = figure.get("name") if isinstance(figure, dict) else figure
-        offer = {"formula": entry.name, "from": assets.sources(formula, picture), "fields": fields, "settings": settings,
+        offer = {"formula": entry.name, "from": needs.sources(formula, picture), "fields": fields, "settings": settings,
                  "example": {name: answer.inputs[name] for name in answer.inputs if name not in settings},
                  "settings_words": "; ".join(chosen), "title": document.value.get("title") or entry.text.summary,
                  "figure": figure or "", "show": document.value.get("show") or "",
@@ -227,7 +228,7 @@ class Writer:
         known = {catalogue.printed_id(example): example for example in core.PRINTED}
         if wanted not in known:
             self.fault(self._line(document, line, "id"), unknown("printed example", wanted, known))
-        return reference.printed_table(self.project, self.page, [known[wanted]])
+        return entry_tables.printed_table(self.project, self.page, [known[wanted]])
 
     def table(self, document, line):
         """One decision table, or several documents side by side for given numbers."""
@@ -258,7 +259,7 @@ class Writer:
         for place, key in enumerate(keys):
             if key not in self.project.data.series:
                 self.fault(self._line(document, line, "ids", place), unknown("series", key, self.project.data.series))
-        return reference.series_table(self.project, self.page, keys)
+        return entry_tables.series_table(self.project, self.page, keys)
 
     def settings(self, document, line):
         """Settings of one topic, or by key, as rows."""
@@ -271,14 +272,15 @@ class Writer:
         if not keys:
             self.fault(self._line(document, line, "topic"),
                        unknown("topic", topic, {setting.topic for setting in self.project.data.settings.values()}))
-        return reference.settings_table(self.project, self.page, keys)
+        return entry_tables.settings_table(self.project, self.page, keys)
 
     def generated(self, document, line):
         """A whole reference page."""
         wanted = document.value.get("page")
-        if wanted not in reference.PAGES:
-            self.fault(self._line(document, line, "page"), unknown("generated page", wanted, reference.PAGES))
-        return "" if self.page.draft else reference.PAGES[wanted](self.project, self.page)
+        known = generated.pages()
+        if wanted not in known:
+            self.fault(self._line(document, line, "page"), unknown("generated page", wanted, known))
+        return "" if self.page.draft else known[wanted](self.project, self.page)
 
 
     # The chapter on one screen

@@ -1,21 +1,20 @@
-"""The case plan on a page and in a terminal: case files, the form's fields, and the plan set as HTML."""
+"""The case plan on a page: the form's fields, and the plan of a case file set as HTML."""
 
 import json
 from html import escape
-from pathlib import Path
 
 from pvcalc.core.errors import PvcalcError, Refusal
 from pvcalc.core.units import unit_of
 from pvcalc.decision.vocabulary import choice_words, name_words
 from pvcalc.handbook.authoring import compute
 from pvcalc.handbook.authoring.markup import table as html_table
+from pvcalc.handbook.data.case_files import case_files, read_case
 from pvcalc.handbook.data.findings import unknown
-from pvcalc.handbook.data.yaml_lines import Document, parse
+from pvcalc.handbook.engine import needs
 from pvcalc.plan import case
 from pvcalc.plan.inputs import CALIBRATIONS, FIELDS, FRAMES, MODALITIES, VIEWS
 from pvcalc.plan.words import sections
 
-CASES = Path("kb/_data/cases")
 GROUPS = [("patient", "Patient"), ("alerts", "Alerts"), ("history", "Treated before, drugs that run"), ("echo", "Echo: valve and ventricle"),
           ("doppler", "Echo: Doppler"), ("levels", "Other levels and shunts"), ("catheter", "Catheter: pressures"), ("flow", "Catheter: flow"),
           ("balloon", "Annulus and shelf"), ("limits", "Limits of the case"), ("after", "After the balloon")]
@@ -50,37 +49,6 @@ class Fault(ValueError):
         self.steps = steps
 
 
-def data(project) -> dict:
-    """The data the plan computes with, as the reader's engine gets them."""
-    from pvcalc.handbook.publish import assets
-    if project.engine_data is None:
-        project.engine_data = json.loads(assets.data_text(project))
-    return project.engine_data
-
-
-def read_case(path: Path) -> dict:
-    """Inputs of a case file.
-
-    Raises: PvcalcError in a sentence when the file cannot be read as `field: value` lines.
-    """
-    try:
-        text = path.read_text(encoding="utf-8-sig")
-    except (OSError, UnicodeDecodeError) as error:
-        raise PvcalcError(f"{path} cannot be read: {getattr(error, 'strerror', None) or 'it is not text in UTF-8'}.") from None
-    try:
-        found = Document(str(path), parse(text)).value
-    except Exception as error:  # the YAML reader's own errors have no common root with its recursion limit
-        raise PvcalcError(f"{path} is not readable as YAML: {str(error).splitlines()[0]}") from None
-    if not isinstance(found, dict):
-        raise PvcalcError(f"{path} holds no `field: value` lines.")
-    return found
-
-
-def case_files(root: Path) -> dict[str, Path]:
-    """Name -> path of every case of the handbook."""
-    return {path.stem: path for path in sorted((root / CASES).glob("*.yml"))}
-
-
 def render(writer, document, line):
     """The HTML of a `plan` fence: `case: name`, with `only:` a list of sections, or `form: yes`."""
     fence = document.value
@@ -94,7 +62,7 @@ def render(writer, document, line):
         raise Fault(unknown("case", fence.get("case"), cases), "case")
     try:
         inputs = read_case(cases[fence["case"]])
-        made = case.plan(data(writer.project), inputs)
+        made = case.plan(needs.engine_data(writer.project), inputs)
     except Refusal as refusal:
         raise Fault("; ".join(sentence for _, sentence in refusal.faults), "case") from None
     except PvcalcError as error:
@@ -104,7 +72,7 @@ def render(writer, document, line):
 
 def case_html(writer, fence, made):
     """The chosen sections of one plan, noted in the ledger line by line."""
-    parts = sections(data(writer.project), made)
+    parts = sections(needs.engine_data(writer.project), made)
     wanted = fence.get("only") or [part["id"] for part in parts if part["id"] not in ("limits", "drugs", "checklist", "family")]
     known = [part["id"] for part in parts]
     for place, name in enumerate(wanted):
@@ -118,7 +86,7 @@ def case_html(writer, fence, made):
             blocks.append(section_html(writer.page.up, chapters(writer.project), part))
             told = " ".join(line["text"] for line in part["lines"] if line["kind"] in ("line", "head", "count"))
             compute.note(writer.page, "plan", f"{fence['case']}/{part['id']}", {}, told, source="", seen="derived")
-    drawing = case.picture(data(writer.project), made, place) if "sizing" in wanted else ""
+    drawing = case.picture(needs.engine_data(writer.project), made, place) if "sizing" in wanted else ""
     figure = f'<figure class="picture">{drawing}</figure>' if drawing else ""
     title = fence.get("title") or f"The plan for the case: {fence['case'].replace('_', ' ')}"
     return (f'<section class="worked plan-case" id="{place}" data-case="{fence["case"]}" role="group" aria-label="{escape(title)}">'
@@ -216,30 +184,3 @@ def form_html(writer):
              "records": records(), "chapters": chapters(writer.project)}
     return (f'<div class="plan" id="plan" data-plan="{escape(json.dumps(offer, ensure_ascii=False))}">'
             '<p class="notice--missing plan__noscript">The form needs scripts. Without them: <code>python -m pvcalc plan FILE.yml</code>.</p></div>')
-
-
-def add_command(commands):
-    """`python -m pvcalc plan FILE.yml [--json]`: exit 0 a plan, 1 a refusal in sentences, 2 a file that cannot be read."""
-    command = commands.add_parser("plan", help="the case plan of one patient, from a file of `field: value` lines")
-    command.add_argument("file", type=Path)
-    command.add_argument("--json", action="store_true", help="as data")
-    command.set_defaults(run=_run)
-
-
-def _run(chosen):
-    import sys
-
-    from pvcalc.handbook.data import project
-    from pvcalc.plan.words import plain_text
-    known = data(project.sound(chosen.root))
-    try:
-        made = case.plan(known, read_case(chosen.file))
-    except Refusal as refusal:
-        for _, sentence in refusal.faults:
-            print(f"plan: {sentence}", file=sys.stderr)
-        return 1
-    except PvcalcError as error:
-        print(f"plan: {error}", file=sys.stderr)
-        return 2
-    print(json.dumps(made, ensure_ascii=False, indent=1) if chosen.json else plain_text(sections(known, made)).rstrip())
-    return 0

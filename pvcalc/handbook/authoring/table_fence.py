@@ -11,7 +11,7 @@ from pvcalc.handbook.authoring.markup import empty_fields
 from pvcalc.handbook.authoring.markup import table as html_table
 from pvcalc.handbook.data.entries import split_reference
 from pvcalc.handbook.data.findings import unknown
-from pvcalc.handbook.publish import assets
+from pvcalc.handbook.engine import needs
 from pvcalc.page import documents
 
 FIELDS = ("name", "names", "topic", "given", "title", "window", "live")
@@ -183,6 +183,6 @@ def _fields(tables, fence):
             if words:
                 field["choices"] = list(words)
             fields.append(field)
-    offer = {"from": assets.sources(tables=tables), "tables": [table["name"] for table in tables], "fields": fields, "example": fence.get("given") or {},
+    offer = {"from": needs.sources(tables=tables), "tables": [table["name"] for table in tables], "fields": fields, "example": fence.get("given") or {},
              "settings": {}, "window": fence.get("window"), "title": fence.get("title") or ""}
     return empty_fields(offer)

@@ -7,17 +7,16 @@ Each statement has a ground and the role that could check it. The same file runs
 
 import json
 import re
-import sys
 from dataclasses import dataclass, field
 from pathlib import Path
 from typing import Annotated, Any
 
 from pydantic import Field, TypeAdapter, ValidationError, model_validator
 
+from pvcalc.core import formula as core
 from pvcalc.handbook.data.findings import Finding, unknown
 from pvcalc.handbook.data.schemas import Entry, Words
 from pvcalc.handbook.data.yaml_lines import Document, read_document
-from pvcalc.plan import case as plan
 from pvcalc.plan.inputs import NAMES
 
 FOLDER = Path("kb/_data/_expected")
@@ -181,7 +180,6 @@ def verdict_faults(project, facts, statement, verdict_words):
 
 def known_facts(project) -> set[str]:
     """Every row identity that tables, settings, published results and printed examples carry, without what follows a colon."""
-    from pvcalc.core import formula as core
     facts = {row["id"] for table in project.tables.values() for row in table["rows"]}
     facts |= {one.fact for group in (project.data.settings, project.data.series, project.data.hazards)
               for one in group.values() if one.fact}
@@ -324,30 +322,3 @@ def files(root: Path) -> list[tuple[str, str]]:
     """(path below the site, text) of the cases and of their schema."""
     return [("downloads/expected.json", json.dumps(as_json(load(root)), ensure_ascii=False, indent=1)),
             ("downloads/expected.schema.json", json.dumps(json_schema(), ensure_ascii=False, indent=1))]
-
-
-def add_command(commands):
-    """`python -m pvcalc expected`: hold the case plan to every case, or to those whose id holds a word."""
-    parser = commands.add_parser("expected", help="hold the case plan to what experts wrote it must say")
-    parser.add_argument("word", nargs="?", default="", help="only cases whose id or group holds it")
-    parser.set_defaults(run=_run)
-
-
-def _run(chosen):
-    from pvcalc.handbook.authoring import plan_fence
-    from pvcalc.handbook.data import project
-    loaded = project.sound(chosen.root)
-    data, read = plan_fence.data(loaded), load(loaded.root)
-    unmet = asked = 0
-    for group, keys in read.groups.items():
-        for key in keys:
-            if chosen.word not in key and chosen.word not in group:
-                continue
-            case = read.cases[key]
-            asked += case.statements
-            faults = failures(case, plan.answer(data, {"given": case.given}), row_answer)
-            unmet += len(faults)
-            for fault in faults:
-                print(f"{group}/{key}: {fault}")
-    print(f"expected: {asked} statements, {unmet} not met", file=sys.stderr)
-    return 1 if unmet else 0

@@ -8,7 +8,7 @@ import io
 from dataclasses import dataclass
 
 from pvcalc.core import formula as core
-from pvcalc.handbook.authoring import extension, inline
+from pvcalc.handbook.authoring import compute, extension, inline
 from pvcalc.handbook.checks import signing
 from pvcalc.handbook.data import catalogue
 from pvcalc.handbook.data.docstrings import citations_in
@@ -85,9 +85,9 @@ def _differs(project, number):
     if number["kind"] == "series":
         return bool(project.data.series[number["name"]].differs)
     if number["kind"] == "printed":
-        return not catalogue.outcome(_examples()[number["name"]]).agrees
+        return not compute.outcome(_examples()[number["name"]]).agrees
     if number["kind"] == "formula":
-        return any(not catalogue.outcome(example).agrees for example in project.formulas[number["name"]].printed)
+        return any(not compute.outcome(example).agrees for example in project.formulas[number["name"]].printed)
     return False
 
 

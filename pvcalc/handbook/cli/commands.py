@@ -1,4 +1,7 @@
-"""The command line: formulas, calc, lint, ledger, sign, plan, audit, expected. Exit 0 good, 1 a finding or a refusal, 2 misuse."""
+"""The command line: formulas, calc, lint, ledger, sign, plan, audit, expected. Exit 0 good, 1 a finding or a refusal, 2 misuse.
+
+A command loads what it needs when it runs: `formulas` and `calc` need nothing but Python.
+"""
 
 import argparse
 import gc
@@ -9,8 +12,8 @@ from pathlib import Path
 
 from pvcalc.core import formula as core
 from pvcalc.core.errors import PvcalcError
-from pvcalc.handbook.authoring import audit_fence, plan_fence
-from pvcalc.handbook.checks import expected
+from pvcalc.core.units import unit_of
+from pvcalc.handbook.cli import audit_command, expected_command, plan_command
 from pvcalc.handbook.data import catalogue
 from pvcalc.handbook.data.findings import AuthorFaults
 
@@ -54,9 +57,9 @@ def _parser():
     sign.add_argument("--on", type=date.fromisoformat, default=None, help="day of signing (default: today)")
     sign.add_argument("--review-by", type=date.fromisoformat, default=None, help="default: a year later")
     sign.set_defaults(run=_sign)
-    plan_fence.add_command(commands)
-    audit_fence.add_command(commands)
-    expected.add_command(commands)
+    plan_command.add_command(commands)
+    audit_command.add_command(commands)
+    expected_command.add_command(commands)
     return parser
 
 
@@ -130,7 +133,6 @@ def _value(text):
 
 def _as_data(entry, given, reply):
     from pvcalc.handbook.authoring.fences import plain_text
-    from pvcalc.core.units import unit_of
     made = entry.formula
     inputs = made.checked({key: core.from_text(value, made.limits[key])[0] if isinstance(value, str) else value
                            for key, value in given.items()})

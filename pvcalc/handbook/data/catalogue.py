@@ -7,7 +7,7 @@ from pathlib import Path
 
 import pvcalc
 from pvcalc.core import formula as core
-from pvcalc.handbook.authoring import compute
+from pvcalc.core.units import unit_of
 from pvcalc.handbook.data import docstrings
 
 PACKAGE = Path(pvcalc.__file__).parent
@@ -83,21 +83,6 @@ def _place(made):
     return home_of(made), made.function.__code__.co_firstlineno
 
 
-@dataclass(frozen=True)
-class Outcome:
-    """A printed example after computing: our answer in the unit of the print, and whether the two agree."""
-
-    computed: float
-    agrees: bool
-
-
-@cache
-def outcome(example: core.Printed) -> Outcome:
-    """Compute one printed example, once for a build; of one simulated beat many figures were printed."""
-    computed = example.picked(compute.run_once(example.formula.name, example.inputs)["value"])
-    return Outcome(computed, example.agrees(computed))
-
-
 def printed_id(example: core.Printed) -> str:
     """Stable address of a printed example: the formula, then its place among that formula's examples."""
     return _places()[id(example)]
@@ -124,7 +109,6 @@ def describe(entries: dict[str, Entry]) -> list[dict]:
 
 
 def _argument(name, limit):
-    from pvcalc.core.units import unit_of
     unit = unit_of(name)
     described = {"name": name, "unit": unit["symbol"] if unit else ""}
     if limit.kind == "choice":

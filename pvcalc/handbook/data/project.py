@@ -3,7 +3,8 @@
 from dataclasses import dataclass, field
 from pathlib import Path
 
-from pvcalc.handbook.data import catalogue
+from pvcalc.decision.binding import bound, named
+from pvcalc.handbook.data import catalogue, decision_tables, entries, formula_rules
 from pvcalc.handbook.data.findings import AuthorFaults, Finding, own
 
 CHAPTERS = "kb"
@@ -40,6 +41,11 @@ class Project:
         """Every Markdown page, in the order of their paths."""
         return sorted((self.root / CHAPTERS).rglob("*.md"))
 
+    @property
+    def settings(self) -> dict:
+        """Values of all settings by key, as the reader's engine has them."""
+        return {key: setting.value for key, setting in self.data.settings.items()}
+
     def setting(self, key):
         """One setting by key, or None."""
         return self.data.settings.get(key)
@@ -50,15 +56,12 @@ _LOADED: dict[Path, Project] = {}
 
 def load(root: Path | str) -> Project:
     """Read the whole project afresh."""
-    from pvcalc.decision.binding import bound, named
-    from pvcalc.handbook.checks import formula_rules
-    from pvcalc.handbook.data import entries as data, decision_tables as tables
     root = Path(root).resolve()
     project = Project(root, catalogue.load())
-    project.data = data.load(root)
+    project.data = entries.load(root)
     project.findings = list(project.data.findings)
-    project.written, found = tables.load(root, project.data)
-    values = {key: setting.value for key, setting in project.data.settings.items()}
+    project.written, found = decision_tables.load(root, project.data)
+    values = project.settings
     for name, table in project.written.items():
         if all(key in values for key in named(table)):  # a setting at fault is told where it stands
             project.tables[name] = bound(table, values)

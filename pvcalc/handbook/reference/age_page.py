@@ -3,10 +3,12 @@
 from html import escape
 
 from pvcalc.handbook.authoring import inline
+from pvcalc.handbook.authoring.generated import generated
 from pvcalc.handbook.authoring.markup import filters, table
 from pvcalc.handbook.checks import review_dates
 
 
+@generated("age")
 def age_page(project, page):
     """What falls due, soonest first; then the documents that were superseded, each still at its address."""
     due = review_dates.list_due(project)

@@ -4,15 +4,17 @@ from html import escape
 
 from pvcalc.core.units import show_input, with_unit
 from pvcalc.decision.vocabulary import choice_words, name_words
-from pvcalc.handbook.authoring import plan_fence
+from pvcalc.handbook.authoring.generated import generated
 from pvcalc.handbook.checks import expected
+from pvcalc.handbook.engine import needs
 from pvcalc.plan import case as plan
 
 
+@generated("expected")
 def expected_page(project, page):
     """All cases by group; the count at the top is of this very build."""
     read = expected.load(project.root)
-    data = plan_fence.data(project)
+    data = needs.engine_data(project)
     unmet = {key: expected.failures(case, plan.answer(data, {"given": case.given}), expected.row_answer)
              for key, case in read.cases.items()}
     open_ones = sum(len(faults) for faults in unmet.values())

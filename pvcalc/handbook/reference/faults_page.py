@@ -9,6 +9,7 @@ from pathlib import Path
 from types import SimpleNamespace
 
 from pvcalc.handbook.authoring import extension
+from pvcalc.handbook.authoring.generated import generated
 from pvcalc.handbook.authoring.markup import table
 from pvcalc.handbook.checks import chapter_faults, data_faults, table_faults
 from pvcalc.handbook.data import entries, decision_tables
@@ -19,6 +20,7 @@ PAGE = "kb/example.md"
 HEADS = ["Fault", "Written", "What is said, with file and line"]
 
 
+@generated("faults")
 def faults_page(project, page):
     """Every planted fault by kind."""
     groups = ([(group, [_author(project, fault) for fault in group.faults]) for group in chapter_faults.AUTHOR]

@@ -5,11 +5,14 @@ from html import escape
 from pvcalc.core import formula as core
 from pvcalc.core.units import label_of, unit_of
 from pvcalc.handbook.authoring import inline, mathml
+from pvcalc.handbook.authoring.fences import badge, rich
+from pvcalc.handbook.authoring.generated import generated
 from pvcalc.handbook.authoring.markup import table
 from pvcalc.handbook.checks import worksheet_rows
 from pvcalc.handbook.data.docstrings import citations_in
 
 
+@generated("formulas")
 def formulas_page(project, page):
     """All formulas, grouped by topic."""
     topics = {}
@@ -24,7 +27,6 @@ def formulas_page(project, page):
 
 
 def _entry(project, page, entry):
-    from pvcalc.handbook.authoring.fences import badge, rich
     text = entry.text
     parts = [f'<section class="entry" id="{entry.name}"><h3><code>{entry.name}</code></h3><p>{escape(text.summary)}.</p>']
     if text.latex:

@@ -2,12 +2,14 @@
 
 from html import escape
 
+from pvcalc.handbook.authoring.generated import generated
 from pvcalc.handbook.authoring.markup import table
 from pvcalc.handbook.data import test_results
 
 SEVERITY = {1: "minor", 2: "significant", 3: "considerable", 4: "major", 5: "catastrophic"}
 
 
+@generated("hazards")
 def hazards_page(project, page):
     """Every hazard with its controls, its tests and what is left."""
     ran = test_results.passed_in_this_build(project.root)

@@ -2,6 +2,7 @@
 
 from html import escape
 
+from pvcalc.handbook.authoring.generated import generated
 from pvcalc.handbook.authoring.markup import table
 from pvcalc.handbook.data import catalogue
 
@@ -9,6 +10,7 @@ LEAST_SCORE = 95
 TABLES = "decision_tables"  # the record's name for them; all others are modules
 
 
+@generated("mutants")
 def mutants_page(project, page):
     """Score by module, the modules not measured yet, and every survivor with its argument."""
     record = project.data.mutation

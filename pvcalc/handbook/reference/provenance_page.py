@@ -4,6 +4,7 @@ from html import escape
 
 from pvcalc.core import formula as core
 from pvcalc.handbook.authoring import inline
+from pvcalc.handbook.authoring.generated import generated
 from pvcalc.handbook.authoring.markup import table
 from pvcalc.handbook.data.docstrings import citations_in
 from pvcalc.handbook.data.entries import split_reference
@@ -24,6 +25,7 @@ def records(project):
             yield f"table: {raw.get('topic', name)}", "table row", f"{name} {row.get('id', '')}", row.get("seen", raw.get("seen")), row.get("source", raw.get("source", ""))
 
 
+@generated("provenance")
 def provenance_page(project, page):
     """Counts by topic, then every recalled number with what to open."""
     counts, recalled = {}, []

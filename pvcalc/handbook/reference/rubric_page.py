@@ -2,10 +2,12 @@
 
 from html import escape
 
+from pvcalc.handbook.authoring.generated import generated
 from pvcalc.handbook.authoring.markup import table
 from pvcalc.handbook.data import rubric_entries
 
 
+@generated("rubric")
 def rubric_page(project, page):
     """Every question with what passes, the answer, and how it was judged."""
     asked = rubric_entries.questions(project.root)

@@ -3,6 +3,7 @@
 from html import escape
 
 from pvcalc.handbook.authoring import extension
+from pvcalc.handbook.authoring.generated import generated
 from pvcalc.handbook.authoring.markup import table
 from pvcalc.handbook.checks import signing, worksheet_rows
 
@@ -32,6 +33,7 @@ def page_status(project, page, text):
             f'<a href="{page.up}reference/signatures.html">All signatures</a></p></section>')
 
 
+@generated("signatures")
 def signatures_page(project, page):
     """Every chapter with its signature."""
     rows = []

@@ -3,12 +3,14 @@
 from html import escape
 
 from pvcalc.decision import binding
+from pvcalc.handbook.authoring.generated import generated
 from pvcalc.handbook.authoring.markup import filters
+from pvcalc.handbook.authoring.table_fence import rows_html
 
 
+@generated("tables")
 def tables_page(project, page):
     """Every decision table, by topic; documents that disagree stand side by side, never averaged."""
-    from pvcalc.handbook.authoring.table_fence import rows_html
     topics = {}
     for table in project.tables.values():
         topics.setdefault(table["topic"], []).append(table)

@@ -3,9 +3,11 @@
 from html import escape
 
 from pvcalc.core import units
+from pvcalc.handbook.authoring.generated import generated
 from pvcalc.handbook.authoring.markup import table
 
 
+@generated("units")
 def units_page(project, page):
     """Every unit suffix, and the words of names that carry no unit."""
     rows = []

@@ -3,6 +3,7 @@
 from html import escape
 
 from pvcalc.handbook.authoring import inline
+from pvcalc.handbook.authoring.generated import generated
 from pvcalc.handbook.authoring.markup import filters, table
 from pvcalc.handbook.checks import worksheet_rows
 
@@ -11,6 +12,7 @@ MOST_OF_A_VALUE = 400  # a list of every balloon passed over has 30,000 characte
 BOX = '<span class="tick-box" role="img" aria-label="empty box"></span>'
 
 
+@generated("worksheet")
 def worksheet_page(project, page):
     """Every number of the chapter whose address the page carries."""
     slug = page.slug.removeprefix(worksheet_rows.FOLDER + "/")

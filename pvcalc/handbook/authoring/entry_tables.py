@@ -1,26 +1,14 @@
-"""The pages of sources, settings and published series."""
+"""Tables of what the data hold: settings, published results, printed examples; on their own pages and in chapters."""
 
 from html import escape
 
-from pvcalc.core.units import is_number, label_of, with_unit
+from pvcalc.core.units import is_number, label_of, show, show_input, with_unit
 from pvcalc.handbook.authoring import compute, inline
-from pvcalc.handbook.authoring.markup import filters, table
+from pvcalc.handbook.authoring.markup import breakable, table
+from pvcalc.handbook.data import catalogue
 from pvcalc.handbook.data.entries import split_reference
 
-
-def sources_page(project, page):
-    """Every source, what of it was seen, and which parts of its citation are recalled."""
-    rows, attributes = [], []
-    for key, source in sorted(project.data.sources.items(), key=lambda item: inline.short_name(item[1]).lower()):
-        recalled = f"recalled: {', '.join(source.memory)}" if source.memory else ""
-        rows.append([escape(inline.full_citation(source)), f"<code>{key}</code>", inline.mark(source.seen),
-                     escape(source.extent), escape(" ".join(part for part in (recalled, source.note or "") if part))])
-        attributes.append({"id": key, "data-seen": source.seen})
-    seen = sorted({source.seen for source in project.data.sources.values()})
-    return ("<p>Each work is cited as a work; nobody should trust the address of a copy. "
-            "“Seen” says how much of it somebody on the team has read.</p>"
-            + filters("source-rows", [("seen", "Seen", seen)])
-            + f'<div id="source-rows">{table(["Work", "Key", "Seen", "What was seen", "Notes"], rows, "", attributes)}</div>')
+PRINTED_HEADS = ["Formula and inputs", "Printed", "Computed", "Difference", "Allowed", "Where printed", "Kind", "Seen", "Verdict"]
 
 
 def where_from(project, page, reference):
@@ -31,19 +19,6 @@ def where_from(project, page, reference):
     if key in project.data.sources:
         return inline.cite(project, page, key, locator or "whole work") + f" {escape(locator)}"
     return escape(reference)
-
-
-def settings_page(project, page):
-    """Every setting a department may change, by topic."""
-    topics = {}
-    for key, setting in project.data.settings.items():
-        topics.setdefault(setting.topic, []).append(key)
-    parts = ["<p>These values are the department's. Changing one moves every page that uses it, and the signatures of those "
-             "pages lapse. Doses are as reported; the formulary, the pharmacist and the anaesthetist decide.</p>"]
-    for topic, keys in topics.items():
-        parts.append(f'<h2 id="topic-{escape(topic.replace(" ", "-"))}">{escape(topic.capitalize())}</h2>')
-        parts.append(settings_table(project, page, keys, anchors=True))
-    return "".join(parts)
 
 
 def settings_table(project, page, keys, anchors=False):
@@ -87,15 +62,6 @@ def _allowed(key, setting):
     return escape(f"{compute.setting_words(key, setting.low).split(chr(160))[0]} to {with_unit(compute.plain(setting.high), key)}")
 
 
-def series_page(project, page):
-    """Every published result held as data, with the interval computed from its counts."""
-    seen = sorted({entry.seen for entry in project.data.series.values()})
-    return ("<p>A percentage without its count hides how little is known. Where counts were printed the interval is exact "
-            f"(Clopper and Pearson, {compute.coverage_words(compute.setting_value(project, compute.CONFIDENCE))}) and computed here.</p>"
-            + filters("series-rows", [("seen", "Seen", seen), ("kind", "Kind", ["proportion", "statistic"])])
-            + f'<div id="series-rows">{series_table(project, page, list(project.data.series), anchors=True)}</div>')
-
-
 def series_table(project, page, keys, anchors=False):
     """Published results as rows."""
     heads = ["Result", "Figure", "Who and when", "Defined as", "Source", "Notes"]
@@ -115,3 +81,48 @@ def series_table(project, page, keys, anchors=False):
         marks = {"data-seen": entry.seen, "data-kind": entry.kind}
         attributes.append({**marks, "id": key} if anchors else marks)
     return table(heads, rows, "series", attributes)
+
+
+def printed_table(project, page, examples, anchors=False):
+    """Rows of printed examples; with `anchors` each formula's first row can be linked to."""
+    first = set()
+    rows, attributes = [], []
+    for example in examples:
+        name = example.formula.name
+        entry = project.formulas[name]
+        marks = {"data-topic": entry.topic, "data-seen": example.seen, "data-kind": example.kind,
+                 "data-verdict": "agrees" if compute.outcome(example).agrees else "differs"}
+        if anchors:
+            # The row carries its own address; the formula's address stands in its first row.
+            marks["id"] = catalogue.printed_id(example)
+        rows.append(_printed_row(project, page, example, anchors and name not in first))
+        first.add(name)
+        attributes.append(marks)
+    return table(PRINTED_HEADS, rows, "verification", attributes)
+
+
+def _printed_row(project, page, example, with_anchor):
+    name = example.formula.name
+    computed = compute.outcome(example).computed
+    compute.note(page, "printed", catalogue.printed_id(example), example.inputs, computed,
+                  source=f"{example.source}, {example.locator}", seen=example.seen)
+    given = ", ".join(f"{key} {compute.input_words(key, value)}" for key, value in example.inputs.items())
+    anchor = f' id="{name}"' if with_anchor else ""
+    agrees = compute.outcome(example).agrees
+    verdict = "agrees" if agrees else f"differs: {example.differs}"
+    decimals = (len(example.answer.split(".")[1]) if "." in example.answer else 0) + 2
+    allowed = show_input(example.tolerance()) + (f" ({escape(example.because)})" if example.because else "")
+    where = breakable(example.locator)
+    if example.source in project.data.sources:
+        where = inline.cite(project, page, example.source, example.locator) + f" {breakable(example.locator)}"
+    result = f" → {breakable(example.result)}" if example.result else ""
+    return [f'<span{anchor}><a href="{page.up}reference/formulas.html#{name}"><code>{breakable(name)}</code></a></span>{result}<br>{breakable(given)}',
+            _answer(page, example), show(computed, decimals),
+            show(computed - float(example.answer), decimals), allowed, where, example.kind, inline.mark(example.seen),
+            f'<span class="verdict verdict--{"agrees" if agrees else "differs"}">{escape(verdict)}</span>']
+
+
+def _answer(page, example):
+    """The printed digits; one tap leads to the row on the page of all examples."""
+    where = f"{page.up}reference/verification.html#{catalogue.printed_id(example)}"
+    return f'<strong><a class="num" translate="no" href="{where}">{escape(example.answer)}</a></strong>'

@@ -1,7 +1,6 @@
-"""`python -m pvcalc audit`: a file in, a printable report and the numbers out; and the page's own place for it."""
+"""`python -m pvcalc audit`: a file in, a printable report and the numbers out."""
 
 import gc
-import json
 import re
 import sys
 from datetime import date
@@ -9,25 +8,18 @@ from html import escape
 from pathlib import Path
 
 from pvcalc.audit import steps
-from pvcalc.audit.counts import measure_words
 from pvcalc.audit.csv_file import fault_words
 from pvcalc.audit.definitions import DEFINITIONS, QUANTITIES
-from pvcalc.audit.over_time import EVENTS
+from pvcalc.audit.over_time import EVENTS, options_of
 from pvcalc.audit.words import sections
 from pvcalc.core.errors import PvcalcError, Refusal
-from pvcalc.handbook.authoring.markup import code, table as site_table
 from pvcalc.handbook.cli import audit_file
 from pvcalc.handbook.data import writing
+from pvcalc.handbook.data.audit_columns import schema
 
-COLUMNS = Path("kb/downloads/audit-columns.json")
 PIECE = 5000  # rows between two lines of progress
 CALLER = ("No name and no hospital number belongs into the file or into this report. Planning and teaching aid, not a medical device; "
           "a unit's numbers do not judge a person.")
-
-
-def schema(root: Path) -> dict:
-    """The columns of an audit file."""
-    return json.loads((root / COLUMNS).read_text(encoding="utf-8"))
 
 
 def add_command(commands) -> None:
@@ -57,16 +49,16 @@ def options(chosen) -> dict:
 
 def _run(chosen):
     from pvcalc.handbook.data import project
-    from pvcalc.handbook.publish import assets
+    from pvcalc.handbook.engine import needs
     try:
-        steps.over_time.options_of(steps.completed(options(chosen)))
+        options_of(steps.completed(options(chosen)))
     except Refusal as refusal:
         return _told([sentence for _, sentence in refusal.faults], 2)
     try:
         text = audit_file.read_text(chosen.file)
     except PvcalcError as error:
         return _told([str(error)], 1 if chosen.file.is_file() else 2)
-    data = json.loads(assets.data_text(project.sound(chosen.root)))
+    data = needs.engine_data(project.sound(chosen.root))
     try:
         made = steps.Audit(data, schema(chosen.root), text, options(chosen))
     except Refusal as refusal:
@@ -139,7 +131,7 @@ def report(root: Path, name: str, made: steps.Audit) -> str:
         root: the project's folder; name: of the audited file; made: the finished audit.
     """
     style = (root / "site_overrides/css/figures.css").read_text(encoding="utf-8").partition('[data-md-color-scheme="slate"]')
-    looks = style[0] + style[2].partition("}")[2] + (Path(__file__).parent / "audit.css").read_text(encoding="utf-8")
+    looks = style[0] + style[2].partition("}")[2] + (Path(__file__).parent / "audit_report.css").read_text(encoding="utf-8")
     edition = re.search(r'edition: "([^"]*)"', (root / "mkdocs.yml").read_text(encoding="utf-8"))
     stamp = f"File {name}; edition {edition[1] if edition else 'not stated'}; computed {date.today().isoformat()}. {CALLER}"
     partial = ""
@@ -172,38 +164,3 @@ def _table(one):
     head = "".join(f'<th scope="col">{escape(text)}</th>' for text in one["heads"])
     rows = "".join("<tr>" + "".join(f"<td>{escape(cell)}</td>" for cell in row) + "</tr>" for row in one["rows"])
     return f'<div class="table-wrap"><table>{caption}<thead><tr>{head}</tr></thead><tbody>{rows}</tbody></table></div>'
-
-
-def form_html(project, page) -> str:
-    """The place where a page lets its reader choose a file; the script builds the form."""
-    tables = project.tables
-    offer = {"definitions": [[name, f"{tables[name]['title']} ({tables[name]['document']})"] for name, _, _ in DEFINITIONS],
-             "events": [[name, measure_words(name)] for name in EVENTS], "quantities": sorted(QUANTITIES.items()),
-             "schema": schema(project.root), "errors": steps.ERRORS, "most_rows": steps.MOST_ROWS_OF_A_PAGE}
-    return (f'<div class="audit" id="audit" data-audit="{escape(json.dumps(offer, ensure_ascii=False))}"><p class="notice--missing">Choosing a file needs '
-            "scripts. Without them: <code>python -m pvcalc audit FILE.csv --out DIR</code>.</p></div>")
-
-
-def columns_html(project, page) -> str:
-    """The columns of an audit file as a table."""
-    known = schema(project.root)
-    rows = [[code(name), escape(_words(column)), escape(allowed(name, column)), "yes" if name in known["required"] else ""]
-            for name, column in ((name, known["properties"][name]) for name in known["columnOrder"])]
-    return site_table(["Column", "What", "Allowed", "Needed"], rows, "columns")
-
-
-def _words(column):
-    return column["title"] + (f" ({column['description']})" if "description" in column else "")
-
-
-def allowed(name, column) -> str:
-    """What a column takes, in words."""
-    from pvcalc.core.formula import listing
-    from pvcalc.core.units import show_input, with_unit
-    if "enum" in column:
-        return listing(column["enum"])
-    if column.get("format") == "date":
-        return "a date such as 2024-03-31"
-    if column["type"] == "string":
-        return f"up to {column['maxLength']} letters"
-    return f"{show_input(column['minimum'])} to {with_unit(show_input(column['maximum']), name)}"
