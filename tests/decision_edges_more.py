@@ -11,13 +11,17 @@ MR_ONE_MORE = dict(SPLIT, tricuspid_regurgitation="moderate")
 GEVA_CRITERIA = [("rv_end_diastolic_ml_m2", ["silent", "150]", "replace"]), ("rv_volume_z", ["silent", "4]", "replace"]),
                  ("rv_lv_volume_ratio", ["silent", "2]", "replace"]), ("rv_end_systolic_ml_m2", ["silent", "80]", "replace"]),
                  ("rv_ejection_percent", ["replace", "[47", "silent"]), ("lv_ejection_percent", ["replace", "[55", "silent"]),
-                 ("qrs_ms", ["silent", "160]", "replace"]), ("rv_systemic_ratio", ["silent", "[0.7", "replace"])]
+                 ("qrs_ms", ["silent", "160]", "replace"])]
 TOF_2018 = {"age_years": 30, "rv_function": "normal", "lv_function": "normal", "rv_end_diastolic_ml_m2": 120,
             "rv_end_systolic_ml_m2": 60, "rv_lv_volume_ratio": 1.2, "rv_systemic_ratio": 0.4, "exercise_capacity": "falling"}
 TOF_2025 = {"age_years": 30, "rv_function": "falling", "tricuspid_regurgitation": "none", "rv_dilation": "none",
             "ventricular_tachyarrhythmia": "no"}
 TOF_TRICUSPID = dict(TOF_2025, rv_function="normal", tricuspid_regurgitation="moderate", rv_dilation="present")
-ESC_2020 = {"age_years": 30, "rv_end_systolic_ml_m2": 60, "rv_end_diastolic_ml_m2": 120, "rv_systolic_mmhg": 50}
+# no symptoms, severe leak, none of the criteria that ask for a valve then
+ESC_2020 = {"age_years": 30, "symptoms": "no", "pulmonary_regurgitation": "severe", "obstruction": "none", "exercise_capacity": "kept",
+            "rv_end_systolic_ml_m2": 60, "rv_end_diastolic_ml_m2": 120, "tricuspid_regurgitation": "none", "rv_function": "normal",
+            "rv_systolic_mmhg": 50}
+ESC_NARROW = dict(ESC_2020, pulmonary_regurgitation="none", obstruction="moderate")
 
 
 def without(inputs, name):
@@ -34,17 +38,18 @@ REGURGITATION = [
     ("pr_fraction_2025", "regurgitant_fraction_percent", ADULT, ["mild", "[20", "moderate", "40]", "severe"]),
     ("pr_volume_2025", "regurgitant_volume_ml", ADULT, ["mild", "[30", "moderate", "59]", "silent", "[60", "severe"]),
     ("pr_fraction_research", "regurgitant_fraction_percent", {}, ["mild", "[20", "moderate", "40]", "severe"]),
-    ("pr_half_time_2003", "pressure_half_time_ms", {}, ["significant", "[100", "not_significant"]),
+    ("pr_half_time_2003", "pressure_half_time_ms", {}, ["significant", "[100", "silent"]),
     ("pr_half_time_2019", "pressure_half_time_ms", {"pr_index": 0.9}, ["regurgitant fraction above 20 % possible", "[130", "silent"]),
     ("pr_half_time_2019", "pr_index", {"pressure_half_time_ms": 200}, ["regurgitant fraction above 20 % possible", "[0.86", "silent"]),
-    ("pr_index_2004", "pr_index", {}, ["regurgitant fraction above 24.5 %", "[0.77", "regurgitant fraction 24.5 % or less"]),
+    ("pr_index_2004", "pr_index", {}, ["regurgitant fraction probably above 24.5 %", "[0.77", "regurgitant fraction 24.5 % or less"]),
     ("pr_velocity_integral_2012", "diastolic_systolic_ratio", {}, ["mild", "[0.49", "moderate", "0.72]", "severe"]),
     ("pr_velocity_integral_later", "diastolic_systolic_ratio", {}, ["mild", "[0.52", "moderate", "0.79]", "severe"]),
-    ("pr_jet_eacvi_2013", "jet_length_mm", {}, ["mild", "[10", "silent"]),
+    ("pr_jet_eacvi_2013", "jet_length_mm", {"narrow_origin": "yes"}, ["mild", "[10", "silent"]),
     ("pr_severe_ase_2017", "jet_annulus_ratio", {}, ["silent", "0.7]", "severe"]),
-    ("pr_severe_ase_2017", "deceleration_ms", {}, ["severe", "[260", "silent"]),
-    ("pr_severe_ase_2017", "pressure_half_time_ms", {}, ["severe", "[100", "silent"]),
-    ("pr_severe_ase_2017", "pr_index", {}, ["severe", "[0.77", "silent"]),
+    # the footnotes of 2017: the deceleration is not specific, the half-time unreliable in a stiff ventricle, the index in two columns
+    ("pr_severe_ase_2017", "deceleration_ms", {"jet_annulus_ratio": 0.6}, ["supports_severe", "[260", "silent"]),
+    ("pr_severe_ase_2017", "pressure_half_time_ms", {"jet_annulus_ratio": 0.6}, ["supports_severe", "[100", "silent"]),
+    ("pr_severe_ase_2017", "pr_index", {"jet_annulus_ratio": 0.6}, ["moderate_or_more", "[0.77", "silent"]),
 ]
 
 REPLACEMENT = [
@@ -65,6 +70,9 @@ REPLACEMENT = [
     *[("replacement_geva_2013", quantity, without(others, quantity), segments)
       for others in (ONE_MORE, dict(GEVA, symptoms="yes"), dict(GEVA, peak_oxygen_predicted_percent=65))
       for quantity, segments in GEVA_CRITERIA],
+    # pressure and tricuspid leak stand under one letter: they count once
+    *[("replacement_geva_2013", "rv_systemic_ratio", without(others, "rv_systemic_ratio"), ["silent", "[0.7", "replace"])
+      for others in (dict(GEVA, qrs_ms=170), dict(GEVA, symptoms="yes"), dict(GEVA, peak_oxygen_predicted_percent=65))],
     ("replacement_geva_2013", "peak_oxygen_predicted_percent", without(ONE_MORE, "peak_oxygen_predicted_percent"),
      ["replace", "70]", "silent"]),
     ("replacement_geva_mr", "regurgitant_fraction_percent", without(dict(MR_ONE_MORE, qrs_ms=150), "regurgitant_fraction_percent"),
@@ -85,7 +93,9 @@ REPLACEMENT = [
     ("replacement_esc_2010", "rv_systolic_mmhg", dict(ADULT, symptoms="no"), ["silent", "80]", "replace"]),
     ("replacement_esc_2020", "rv_end_systolic_ml_m2", without(ESC_2020, "rv_end_systolic_ml_m2"), ["silent", "[80", "replace"]),
     ("replacement_esc_2020", "rv_end_diastolic_ml_m2", without(ESC_2020, "rv_end_diastolic_ml_m2"), ["silent", "[160", "replace"]),
-    ("replacement_esc_2020", "rv_systolic_mmhg", without(ESC_2020, "rv_systolic_mmhg"), ["silent", "80]", "replace"]),
+    ("replacement_esc_2020", "rv_systolic_mmhg", without(ESC_NARROW, "rv_systolic_mmhg"), ["silent", "80]", "replace"]),
+    ("replacement_esc_2020", "rv_systolic_mmhg", without(dict(ESC_NARROW, obstruction="severe"), "rv_systolic_mmhg"), ["silent", "80]", "replace"]),
+    ("replacement_esc_2020", "rv_end_systolic_ml_m2", without(ESC_NARROW, "rv_end_systolic_ml_m2"), ["silent", "[80", "replace"]),
     ("replacement_tof_2018", "rv_end_diastolic_ml_m2", without(TOF_2018, "rv_end_diastolic_ml_m2"), ["silent", "[160", "replace"]),
     ("replacement_tof_2018", "rv_end_systolic_ml_m2", without(TOF_2018, "rv_end_systolic_ml_m2"), ["silent", "[80", "replace"]),
     ("replacement_tof_2018", "rv_lv_volume_ratio", without(TOF_2018, "rv_lv_volume_ratio"), ["silent", "[2", "replace"]),

@@ -6,8 +6,6 @@ VISITS = [
     ("visits_child_2023", {"age_years": 8, "age_group": "older_child", "severity": "moderate"}, "silent", ""),
     ("visits_child_2023", {"age_years": 0.5, "age_group": "infant", "severity": "mild"}, "silent", ""),
     ("visits_child_2023", {"age_years": 18, "age_group": "older_child", "severity": "mild"}, "not_applicable", ""),
-    ("visits_reference", {"treated_before": "yes", "age_years": 3}, "6 to 12 months, 5 years, then every 10 years", "A-F11:treated"),
-    ("visits_reference", {"treated_before": "yes", "age_years": 12}, "6 to 12 months, 5 years, then every 10 years", "A-F11:treated"),
     ("visits_textbook_2014", {"treated_before": "yes", "severity": "mild"}, "1, 6 and 12 months, then every year", "A-F33:treated"),
     ("visits_textbook_2014", {"treated_before": "yes", "severity": "severe"}, "1, 6 and 12 months, then every year", "A-F33:treated"),
 ]
@@ -42,6 +40,9 @@ SPORT = [
 ]
 SPORT_WORDS = [
     ("sport_acc_2025", "full_evaluation", {"age_years": 30}, {"done": ("reasonable", "A-F31"), "not_done": ("evaluate_first", "A-F31:first")}),
+    ("sport_esc_2020", "severity", {"age_years": 30}, {
+        "mild": ("no_limits", "A-F30:ESC_mild"), "moderate": ("no_high_intensity", "A-F30:ESC_moderate"),
+        "severe": ("low_intensity", "A-F30:ESC_severe")}),
     ("sport_us_2015", "severity", {}, {
         "mild": ("any_competitive_sport", "A-F29:mild"), "moderate": ("low_intensity", "A-F29:more"), "severe": ("low_intensity", "A-F29:more")}),
     ("sport_textbook_treated", "pulmonary_regurgitation", dict(TREATED, rv_enlarged="yes"), {
@@ -61,39 +62,42 @@ SPORT_OPEN = [
 
 NO_RISK = {"prosthetic_valve": "no", "previous_endocarditis": "no", "unrepaired_cyanotic": "no", "material_under_6_months": "no",
            "residual_at_material": "no", "transplant_valve_disease": "no"}
-ISOLATED = {"previous_endocarditis": "no", "prosthetic_valve": "no", "assist_device": "no", "isolated_valve_lesion": "yes"}
+# Recommendation Table 1 of ESC 2023, its classes; a patient with none of the risks it names is at low or intermediate risk
+ESC_NO_RISK = dict.fromkeys(("previous_endocarditis", "prosthetic_valve", "assist_device", "unrepaired_cyanotic", "shunt_or_conduit",
+                             "repair_under_6_months", "residual_at_material", "transcatheter_av_repair", "heart_transplant"), "no")
 PROPHYLAXIS, NONE = ("yes", "A-F20"), ("no", "A-F21")
-HIGHEST, INTERMEDIATE = ("highest_risk", "A-F20:ESC_high"), ("no", "A-F20:ESC_intermediate")
+ESC_RISKS = {risk: ("yes", "A-F20:ESC_high") for risk in ESC_NO_RISK} | {
+    "previous_endocarditis": ("yes", "A-F20:ESC_previous"), "transcatheter_av_repair": ("yes", "A-F20:ESC_av_repair"),
+    "heart_transplant": ("may", "A-F20:ESC_transplant")}
 
 ENDOCARDITIS_WORDS = [
     *[("endocarditis_aha", risk, NO_RISK, {"no": NONE, "yes": PROPHYLAXIS}) for risk in NO_RISK],
-    *[("endocarditis_esc_2023", risk, ISOLATED, {"no": INTERMEDIATE, "yes": HIGHEST})
-      for risk in ("previous_endocarditis", "prosthetic_valve", "assist_device")],
-    ("endocarditis_esc_2023", "isolated_valve_lesion", ISOLATED, {"yes": INTERMEDIATE, "no": HIGHEST}),
+    *[("endocarditis_esc_2023", risk, ESC_NO_RISK, {"no": ("no", "A-F20:ESC_other"), "yes": answer}) for risk, answer in ESC_RISKS.items()],
     ("endocarditis_procedure", "device_or_stent_likely", {}, {"no": ("no", "E-EP43:plain"), "yes": ("yes", "E-EP43:device")}),
 ]
 
-WELL = {"symptoms": "no", "severity": "moderate", "rv_function": "normal"}
-TOLERATED = ("tolerated_or_specialist_centre", "A-F23:centre")
-
+# the congenital table of ESC 2025: above 64 mmHg or signs of right heart failure come before the pregnancy
 PREGNANCY = [
-    ("pregnancy_treat_before", dict(WELL, symptoms="yes"), "treat_before", "A-F23:symptoms"),
-    ("pregnancy_treat_before", dict(WELL, symptoms="yes", severity="mild"), "treat_before", "A-F23:symptoms"),
+    ("pregnancy_before_esc_2025", {"doppler_peak_mmhg": 64, "rv_function": "normal"}, "silent", ""),
+    ("pregnancy_before_esc_2025", {"doppler_peak_mmhg": 65, "rv_function": "normal"}, "treat_before", "A-F23:ESC_before"),
 ]
 PREGNANCY_OPEN = [
-    ("pregnancy_treat_before", {"symptoms": "no", "rv_function": "reduced"}, ["specialist_centre", "treat_before"], ["severity"]),
+    ("pregnancy_before_esc_2025", {"doppler_peak_mmhg": 40}, ["low_risk", "treat_before"], ["rv_function"]),
 ]
+FAILING_BEFORE, IMPAIRED = ("treat_before", "A-F23:ESC_before"), ("class II to III or more", "A-F22:ESC_rv")
 PREGNANCY_WORDS = [
     ("pregnancy_mwho_2018", "severity", {"uncomplicated": "yes"}, {
         "mild": ("class I", "A-F22"), "moderate": ("class II to III", "A-F23"), "severe": ("class II to III", "A-F23")}),
     ("pregnancy_mwho_2018", "severity", {"uncomplicated": "no"}, {
         "mild": SILENT, "moderate": ("class II to III", "A-F23"), "severe": ("class II to III", "A-F23")}),
-    ("pregnancy_treat_before", "rv_function", WELL, {
-        "normal": TOLERATED, "reduced": ("treat_before", "A-F23:rv"), "falling": ("treat_before", "A-F23:rv")}),
-    ("pregnancy_treat_before", "rv_function", dict(WELL, severity="severe"), {
-        "normal": TOLERATED, "reduced": ("treat_before", "A-F23:rv"), "falling": ("treat_before", "A-F23:rv")}),
-    ("pregnancy_treat_before", "rv_function", dict(WELL, severity="mild"), {
-        "normal": ("tolerated", "A-F23:mild"), "reduced": ("specialist_centre", "A-F23:mild_rv"), "falling": ("specialist_centre", "A-F23:mild_rv")}),
+    ("pregnancy_before_esc_2025", "rv_function", {"doppler_peak_mmhg": 40}, {
+        "normal": ("low_risk", "A-F23:ESC_echo"), "reduced": FAILING_BEFORE, "falling": FAILING_BEFORE}),
+    ("pregnancy_esc_2025", "severity", {"rv_function": "normal"}, {
+        "mild": ("class I", "A-F22:ESC_2025"), "moderate": ("above class I", "A-F23:ESC_2025"), "severe": ("above class I", "A-F23:ESC_2025")}),
+    ("pregnancy_esc_2025", "rv_function", {"severity": "mild"}, {
+        "normal": ("class I", "A-F22:ESC_2025"), "reduced": IMPAIRED, "falling": IMPAIRED}),
+    ("pregnancy_esc_2025", "rv_function", {"severity": "severe"}, {
+        "normal": ("above class I", "A-F23:ESC_2025"), "reduced": IMPAIRED, "falling": IMPAIRED}),
 ]
 
 # Figures that are quoted without a source, as the list of them prints each.

@@ -1,6 +1,6 @@
 """Situations of regurgitation and valve replacement; the notation is explained in `decision_situations`."""
 
-from tests.decision_edges_more import GEVA, MR_ONE_MORE, ONE_MORE, TOF_2018, TOF_2025, TOF_TRICUSPID, without
+from tests.decision_edges_more import ESC_2020, ESC_NARROW, GEVA, MR_ONE_MORE, ONE_MORE, TOF_2018, TOF_2025, TOF_TRICUSPID, without
 
 SILENT = ("silent", "")
 
@@ -9,8 +9,13 @@ REGURGITATION = [
     ("ra_pressure_child", {"age_years": 18}, "not_applicable", ""),
     ("ra_pressure_ivc", {"age_years": 40, "ventilated": "yes"}, "not_applicable", ""),
     ("suboptimal_multicentre_1994", {"residual_gradient_mmhg": 20, "treated_again": "yes"}, "suboptimal", "D-D02"),
+    # the leak of the chapter: fraction 33 %, index 0.742, half-time 118, deceleration 310, jet 0.6 of the annulus
+    ("pr_severe_ase_2017", {"jet_annulus_ratio": 0.6, "pr_index": 0.742, "deceleration_ms": 310, "pressure_half_time_ms": 118},
+     "moderate_or_more", "A-M59:index"),
+    ("pr_severe_ase_2017", {"jet_annulus_ratio": 0.75, "pr_index": 0.7}, "severe", "A-M59"),
 ]
 REGURGITATION_WORDS = [
+    ("pr_jet_eacvi_2013", "narrow_origin", {"jet_length_mm": 8}, {"yes": ("mild", "A-M57"), "no": SILENT}),
     ("pr_reversal_2025", "reversal_at", {"age_years": 30}, {
         "valve": ("mild", "A-M58:mild"), "main_artery": ("moderate_or_more", "A-M58:more"), "branch_artery": ("moderate_or_more", "A-M58:more")}),
 ]
@@ -47,6 +52,7 @@ REPLACEMENT = [
     ("replacement_geva_2013", dict(ONE_MORE, symptoms="yes"), "replace", "A-M72"),
     ("replacement_geva_2013", dict(GEVA, symptoms="yes"), "silent", ""),
     ("replacement_geva_2013", ONE_MORE, "silent", ""),
+    ("replacement_geva_2013", dict(ONE_MORE, rv_systemic_ratio=0.8), "silent", ""),
     ("replacement_geva_2013", dict(ONE_MORE, qrs_ms=170), "replace", "A-M70"),
     ("replacement_geva_2013", dict(ONE_MORE, peak_oxygen_predicted_percent=65), "replace", "A-M72"),
     ("replacement_geva_2013", dict(ONE_MORE, qrs_ms=170, peak_oxygen_predicted_percent=65), "replace", "A-M72"),
@@ -74,7 +80,18 @@ def both(words, answer):
 
 MODERATE_OR_MORE, NOT_NORMAL, DILATED = ("moderate", "severe"), ("reduced", "falling"), ("present", "progressive")
 
+ESC_FULL, ESC_SHOULD = ("replace", "A-M76:symptoms"), ("replace", "A-M76")
 REPLACEMENT_WORDS = [
+    ("replacement_esc_2020", "symptoms", ESC_2020, {"no": SILENT, "yes": ESC_FULL}),
+    ("replacement_esc_2020", "pulmonary_regurgitation", dict(ESC_2020, symptoms="yes"),
+     LEAK | {"moderate": SILENT, "severe": ESC_FULL}),
+    ("replacement_esc_2020", "obstruction", dict(ESC_NARROW, symptoms="yes"), LEAK | both(MODERATE_OR_MORE, ESC_FULL)),
+    ("replacement_esc_2020", "pulmonary_regurgitation", dict(ESC_2020, exercise_capacity="falling"),
+     LEAK | {"moderate": SILENT, "severe": ESC_SHOULD}),
+    ("replacement_esc_2020", "obstruction", dict(ESC_NARROW, exercise_capacity="falling"), LEAK | both(MODERATE_OR_MORE, ESC_SHOULD)),
+    *[("replacement_esc_2020", "exercise_capacity", worse, {"kept": SILENT, "falling": ESC_SHOULD}) for worse in (ESC_2020, ESC_NARROW)],
+    ("replacement_esc_2020", "tricuspid_regurgitation", ESC_2020, LEAK | both(MODERATE_OR_MORE, ESC_SHOULD)),
+    ("replacement_esc_2020", "rv_function", ESC_2020, RIGHT | {"reduced": SILENT, "falling": ESC_SHOULD}),
     ("replacement_acc_2025", "pulmonary_regurgitation", dict(TREATED_2025, symptoms="yes"), LEAK | both(MODERATE_OR_MORE, ("replace", "A-I32"))),
     ("replacement_acc_2025", "pulmonary_regurgitation", dict(TREATED_2025, rv_function="reduced"), LEAK | both(MODERATE_OR_MORE, ("replace", "A-I33"))),
     ("replacement_acc_2025", "pulmonary_regurgitation", dict(TREATED_2025, exercise_capacity="falling"),

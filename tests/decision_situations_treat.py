@@ -156,7 +156,7 @@ SURGERY_WORDS = [
     ("surgery_esc_2020", "rv_function", LATE, {"normal": SILENT, "reduced": SILENT, "falling": REPLACE}),
     ("surgery_esc_2020", "tricuspid_regurgitation", LATE, NONE_OR_MILD | {"moderate": REPLACE, "severe": REPLACE}),
     ("surgery_esc_2020", "atrial_gap", LATE, {"none": SILENT, "left_to_right": SILENT, "right_to_left": REPLACE}),
-    ("supravalvar_noonan_2024", "supravalvar_narrowing", {"noonan_syndrome": "yes"}, {"no": SILENT, "yes": ("expect_surgery", "A-I70")}),
+    ("supravalvar_noonan_2024", "supravalvar_narrowing", {"noonan_syndrome": "yes"}, {"no": SILENT, "yes": ("surgery_likely", "A-I70")}),
     ("supravalvar_children_2022", "supravalvar_narrowing", {"noonan_syndrome": "no"}, {"no": SILENT, "yes": ("balloon_defensible", "A-I72")}),
     ("double_chambered_rv_acc_2025", "obstruction", {"age_years": 30, "symptoms": "yes"}, {
         "mild": SILENT, "moderate": ("surgery", "A-I35"), "severe": ("surgery", "A-I35")}),
