@@ -84,7 +84,7 @@ def test_a_second_mend_of_the_same_site_changes_nothing(copied_site):
 
 def test_a_changed_worker_stops_the_build(copied_site):
     site, worker = copied_site
-    worker.write_text(worker.read_text(encoding="utf-8").replace(theme_patches.AMBIGUOUS, "other"), encoding="utf-8")
+    worker.write_text(worker.read_text(encoding="utf-8").replace(next(iter(theme_patches.WORKER)), "other"), encoding="utf-8")
     with pytest.raises(theme_patches.ThemeChanged, match="“e=e.s.o.id}return e}” changed"):
         theme_patches.mend(site)
 

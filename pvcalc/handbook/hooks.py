@@ -86,7 +86,7 @@ def on_post_build(config, **_):
     textfont.publish(site)
     theme_patches.mend(site)
     minify.publish(site)
-    search_index.trim(site, catalogue.load())
+    search_index.trim(site, catalogue.load(), Path(config["config_file_path"]).parent)
     offline.write(site, int(os.environ.get("SOURCE_DATE_EPOCH") or time.time()))
 
 

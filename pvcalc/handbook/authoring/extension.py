@@ -280,6 +280,8 @@ class AlignmentClasses(Treeprocessor):
             # The theme's script takes every table without a class apart again.
             wordy = any(len("".join(cell.itertext())) > WORDY for cell in table.iter("td"))
             table.set("class", "cards" if wordy and len(heads) >= MANY_COLUMNS else "plain")
+        if "cards" in table.get("class"):
+            wrap.set("data-search-exclude", "")  # its cells would be one long glued line of a hit
         wrap.tail, table.tail = table.tail, None
         wrap.append(table)
         return wrap

@@ -327,10 +327,10 @@ def badge(page, entry):
     """How many examples check this formula, by kind, and whether its coefficients were recalled."""
     published = [example for example in entry.printed if example.kind in ("published", "other-software")]
     derived = [example for example in entry.printed if example.kind in ("derived", "identity")]
-    parts = [f'<span class="badge badge--published">published {len(published)}</span>',
-             f'<span class="badge badge--derived">derived {len(derived)}</span>']
+    parts = [f'<span data-search-exclude="" class="badge badge--published">published {len(published)}</span>',
+             f'<span data-search-exclude="" class="badge badge--derived">derived {len(derived)}</span>']
     if entry.doubted:
-        parts.append('<span class="badge badge--memory">recalled</span>')
+        parts.append('<span data-search-exclude="" class="badge badge--memory">recalled</span>')
     place = entry.name if entry.printed else "no-published-example"
     return f'<a href="{page.up}reference/verification.html#{place}">' + " ".join(parts) + "</a>"
 

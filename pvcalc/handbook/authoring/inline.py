@@ -27,7 +27,7 @@ MARK_WORDS = {
 def mark(word):
     """The visible word for a provenance, with its meaning for those who ask."""
     short, meaning = MARK_WORDS[word]
-    return f'<span class="mark mark--{word}" title="{escape(meaning)}">{short}</span>'
+    return f'<span class="mark mark--{word}" data-search-exclude="" title="{escape(meaning)}">{short}</span>'
 
 
 class Inline:

@@ -11,7 +11,7 @@ from html import escape
 from markdown.extensions.toc import slugify
 
 LAYER = re.compile(r"^(?P<indent>\s*)(?:!!!|\?\?\?\+?)\s+(?P<kind>l-(?:answer|why|evidence))\b")
-HEADING = re.compile(r"^##\s+(?P<text>.+?)\s*(?:\{[^}]*#(?P<id>[\w-]+)[^}]*\})?\s*$")
+HEADING = r"^{marks}\s+(?P<text>.+?)\s*(?:\{{[^}}]*#(?P<id>[\w-]+)[^}}]*\}})?\s*$"
 SIGNED = ("l-answer", "l-why")
 # What was seen least comes first: the sign shows the first of these that stands behind the answer.
 WEAKEST_FIRST = ("memory", "practice", "second", "derived", "read")
@@ -58,21 +58,32 @@ def layer_of(line: str) -> tuple[str, str] | None:
     return (found["kind"], found["indent"] + "    ") if found else None
 
 
-def headings(lines: list[str]) -> dict[str, str]:
-    """Anchor to question for every section of a page that holds questions: its `##` headings outside fences."""
-    found, fence = {}, ""
-    for line in lines:
+def headings(lines: list[str], marks: str = "##") -> dict[str, str]:
+    """Anchor to question for every section of a page: its headings outside fences.
+
+    Args:
+        marks: which headings, as a pattern; `##` are a chapter's questions, `##+` all below the title.
+    """
+    return {anchor: text for _, anchor, text in headed(lines, marks)}
+
+
+def headed(lines: list[str], marks: str):
+    """(place among the lines, anchor, text) of every heading outside fences, with the anchors that the page gives them."""
+    fence, heading, known = "", re.compile(HEADING.format(marks=marks)), []
+    for place, line in enumerate(lines):
         ticks = re.match(r"\s*(`{3,}|~{3,})", line)
         if ticks:
             fence = "" if fence and line.strip().startswith(fence) else fence or ticks[1]
             continue
-        match = None if fence else HEADING.match(line)
-        if match:
-            anchor = match["id"] or slugify(match["text"], "-")
-            # A second section of one name gets the number that the table of contents gives it.
-            number = sum(1 for known in found if re.fullmatch(re.escape(anchor) + r"(_\d+)?", known))
-            found[anchor if not number else f"{anchor}_{number}"] = match["text"]
-    return found
+        match = None if fence else heading.match(line)
+        if not match:
+            continue
+        text = re.sub(r"\[([^\]]*)\]\([^)]*\)|\{[^}]*\}", r"\1", match["text"])
+        anchor = match["id"] or slugify(text, "-")
+        # A second section of one name gets the number that the table of contents gives it.
+        number = sum(1 for other in known if re.fullmatch(re.escape(anchor) + r"(_\d+)?", other))
+        known.append(anchor if not number else f"{anchor}_{number}")
+        yield place, known[-1], match["text"]
 
 
 def brief_html(questions: list[tuple[str, str, str]], open_ones: int) -> str:

@@ -27,7 +27,7 @@ def table(heads, rows, kind="", row_attributes=None):
         body.append(f"<tr{attributes}>{cells}</tr>")
     classes = ("cards " + kind).strip()
     label = escape("Table: " + ", ".join(heads[:3]))
-    return (f'<div class="table-wrap" role="group" tabindex="0" aria-label="{label}"><table class="{classes}">'
+    return (f'<div class="table-wrap" data-search-exclude="" role="group" tabindex="0" aria-label="{label}"><table class="{classes}">'
             f"<thead><tr>{head}</tr></thead><tbody>{''.join(body)}</tbody></table></div>")
 
 

@@ -10,7 +10,7 @@ from pathlib import Path
 import pvcalc
 from pvcalc.handbook.authoring import extension, front_matter
 from pvcalc.handbook.checks import expected
-from pvcalc.handbook.data import project as projects
+from pvcalc.handbook.data import project as projects, typed_words
 from pvcalc.handbook.data.findings import AuthorFaults, Finding, own
 
 
@@ -21,7 +21,7 @@ def findings(project, processes: int = 1) -> list[Finding]:
         project: a loaded project.
         processes: how many share the chapters; more than one only where a process can be forked safely.
     """
-    found = list(project.findings) + expected.findings(project) + unread_settings(project)
+    found = list(project.findings) + expected.findings(project) + unread_settings(project) + typed_words.findings(project.root)
     if processes > 1:
         # Long chapters cost most: dealt out by size, each share ends at about the same time.
         chapters = sorted(project.chapters, key=lambda path: -path.stat().st_size)
