@@ -192,7 +192,7 @@ def test_ranges():
     assert_ranges(doses.contrast_limit_ml, CONTRAST, dict(age_years=(18, 110), weight_kg=(30, 250), creatinine_umol_l=(88.4, 1500)))
     assert_ranges(doses.contrast_renal_ratio, dict(contrast_ml=50, egfr_ml_min_173=80), dict(contrast_ml=(0, 1000), egfr_ml_min_173=(3, 200)))
     assert_ranges(doses.contrast_ml_per_kg, dict(contrast_ml=50, weight_kg=20), dict(contrast_ml=(0, 1000), weight_kg=(0.5, 250)))
-    assert_ranges(doses.blood_volume_ml, dict(weight_kg=10, ml_per_kg=75), dict(weight_kg=(0.5, 250), ml_per_kg=(55, 110)))
+    assert_ranges(doses.blood_volume_ml, dict(weight_kg=10, ml_per_kg=75), dict(weight_kg=(0.5, 250), ml_per_kg=(45, 110)))
     assert_ranges(doses.allowable_blood_loss_ml, LOSS, dict(
         blood_volume_ml=(20, 10000), start_haematocrit_percent=(15, 75), floor_haematocrit_percent=(10, 60)))
     assert_ranges(doses.local_anaesthetic_limit_ml, LOCAL, dict(

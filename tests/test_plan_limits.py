@@ -1,9 +1,10 @@
-"""The ceilings of one case on invented settings, each by hand; a recalled setting is named and never computed with."""
+"""The ceilings of one case on invented settings, each by hand; what is recalled says so in its own line."""
 
 import pytest
 
 from pvcalc.formulas.kidney import egfr_bedside_schwartz_ml_min_173, egfr_ckd_epi_2021_ml_min_173
-from pvcalc.plan.limits import blood_group, caps, case_limits, recalled_row, remaining
+from pvcalc.plan import doses
+from pvcalc.plan.limits import blood_group, caps, case_limits, remaining
 
 SETTINGS = {
     "contrast_child_stop_and_think_ml_kg": 5.0, "contrast_child_high_ml_kg": 6.0, "contrast_child_hard_stop_ml_kg": 8.0, "contrast_child_cap_ml": 150.0,
@@ -11,6 +12,8 @@ SETTINGS = {
     "lidocaine_plain_mg_kg": 3.0, "lidocaine_plain_cap_mg": 200.0, "lidocaine_adrenaline_mg_kg": 6.0, "lidocaine_adrenaline_cap_mg": 400.0,
     "lidocaine_strength_percent": 1.0, "heparin_units_per_kg": 100.0, "heparin_no_gap_units_per_kg": 50.0, "heparin_first_cap_units": 5000.0,
     "protamine_cap_mg": 50.0, "protamine_rate_mg": 5.0, "protamine_least_time_minutes": 10.0, "haematocrit_floor_percent": 25.0,
+    "drawn_least_ml": 0.1, "dilution_fold_count": 10, "newborn_below_days": 28, "dose_preterm_below_days": 90, "dose_adult_from_years": 18, "heparin_units_ml": 1000,
+    "blood_volume_obese_ml_per_kg": 50.0, "blood_volume_obese_from_index": 35.0,
     "blood_volume": [{"group": "term newborn", "ml_per_kg": 85.0}, {"group": "infant", "ml_per_kg": 80.0}, {"group": "child", "ml_per_kg": 75.0}],
 }
 SHARE = {"name": "contrast_child", "title": "Ladder", "document": "Ladder", "topic": "contrast", "source": "practice", "seen": "practice", "policy": "only-one",
@@ -23,7 +26,7 @@ ADULT = {"age_years": 40, "age_days": 40 * 365.25, "weight_kg": 80, "sex": "male
 def limits(recalled=(), settings=None, notes=None, **patient):
     """(rows by part, what is missing, warnings)."""
     told = {key: {"seen": "memory" if key in recalled else "read", "confirm": "the pharmacist" if key in recalled else "nobody"} for key in SETTINGS}
-    data = {"settings": {**SETTINGS, **(settings or {})}, "notes": {**told, **(notes or {})}, "tables": {"contrast_child": SHARE}}
+    data = {"settings": {**SETTINGS, **(settings or {})}, "notes": {**told, **(notes or {})}, "tables": {"contrast_child": SHARE}, "doses": DOSES}
     return case_limits(data, {name: value for name, value in patient.items() if value is not None})
 
 
@@ -169,67 +172,61 @@ def test_a_ceiling_and_what_remains_of_it_are_rounded_down():
     assert remaining(23.09, 10.02).replace("\u00a0", " ") == "ceiling 23 mL; remaining 13 mL"
     newborn = [plain(row)["text"] for row in limits(**{**CHILD, "weight_kg": 3.2})[0]["local_anaesthetic"]]
     # 3 and 6 mg/kg × 3.2 kg: 9.6 and 19.2 mg, at 10 mg/mL
-    assert newborn == ["at most 9.6 mg = 0.96 mL of 1 %", "at most 19.2 mg = 1.92 mL of 1 %"]
+    assert newborn == ["0.96 mL of 10 mg/mL (1 %) = 9.6 mg; most 200 mg", "1.92 mL of 10 mg/mL (1 %) = 19.2 mg; most 400 mg"]
 
 
 # Doses
 
 
-def test_local_anaesthetic_by_weight_and_under_its_cap():
+ROW = {"when": "once", "drills": [], "beware": "Look twice."}
+DOSES = [
+    {**ROW, "id": "heparin", "label": "Heparin", "group": "clotting", "kind": "bolus", "unit": "units", "state": "PLANNED", "needs": "gap",
+     "choices": [{"dose": "heparin_units_per_kg", "most": "heparin_first_cap_units"}], "strengths": [{"strength": "heparin_units_ml"}]},
+    {**ROW, "id": "heparin_shut", "label": "Heparin, gap shut", "group": "clotting", "kind": "bolus", "unit": "units", "state": "PLANNED", "needs": "gap_shut",
+     "choices": [{"dose": "heparin_no_gap_units_per_kg", "most": "heparin_first_cap_units"}], "strengths": [{"strength": "heparin_units_ml"}]},
+    {**ROW, "id": "lidocaine_plain", "label": "Lidocaine, plain", "group": "groin", "kind": "ceiling", "unit": "mg", "state": "PLANNED",
+     "choices": [{"dose": "lidocaine_plain_mg_kg", "most": "lidocaine_plain_cap_mg"}], "strengths": [{"strength": "lidocaine_strength_percent"}]},
+    {**ROW, "id": "lidocaine_adrenaline", "label": "Lidocaine with adrenaline", "group": "groin", "kind": "ceiling", "unit": "mg", "state": "PLANNED",
+     "choices": [{"dose": "lidocaine_adrenaline_mg_kg", "most": "lidocaine_adrenaline_cap_mg"}], "strengths": [{"strength": "lidocaine_strength_percent"}]},
+]
+
+
+def test_local_anaesthetic_is_the_row_of_the_dose_sheet():
     plain_row, mixed = [plain(row) for row in limits(**CHILD)[0]["local_anaesthetic"]]
     # 3 mg/kg × 10 kg is 30 mg, and one per cent holds 10 mg/mL: 3 mL
-    assert (plain_row["label"], plain_row["value"], plain_row["unit"], plain_row["text"]) == ("Lidocaine, plain", 3, "ml", "at most 30 mg = 3 mL of 1 %")
-    assert plain_row["steps"] == "3 mg/kg × 10 kg = 30 mg, cap 200 mg; 1 % is 10 mg/mL for each per cent"
-    assert (mixed["label"], mixed["value"], mixed["text"]) == ("Lidocaine with adrenaline", 6, "at most 60 mg = 6 mL of 1 %")
-    assert plain_row["formula"] == "local_anaesthetic_limit_ml" and plain_row["provenance"] == "read" and "formulary decides" in plain_row["note"]
+    assert (plain_row["label"], plain_row["value"], plain_row["unit"], plain_row["text"]) == ("Lidocaine, plain", 30, "mg", "3 mL of 10 mg/mL (1 %) = 30 mg; most 200 mg")
+    assert (plain_row["steps"], plain_row["note"]) == ("3 mg/kg × 10 kg = 30 mg", "PLANNED; Look twice.")
+    assert (mixed["label"], mixed["value"], mixed["text"]) == ("Lidocaine with adrenaline", 60, "6 mL of 10 mg/mL (1 %) = 60 mg; most 400 mg")
+    assert plain_row["formula"] == "local_anaesthetic_limit_ml" and plain_row["provenance"] == "read"
     heavy = [plain(row) for row in limits(**ADULT, settings={"lidocaine_strength_percent": 2.0})[0]["local_anaesthetic"]]
-    assert [(row["value"], row["text"]) for row in heavy] == [(10, "at most 200 mg = 10 mL of 2 %"), (20, "at most 400 mg = 20 mL of 2 %")]
-    assert limits(**CHILD, settings={"lidocaine_strength_percent": 9.0})[0]["local_anaesthetic"] == []
-    assert [row["value"] for row in limits(**CHILD, settings={"lidocaine_plain_mg_kg": 0.2})[0]["local_anaesthetic"]] == [6]
-    # 6 mg/kg × 83.3 kg is 499.8 mg, below a recalled cap of 600 mg
-    high = limits(["lidocaine_adrenaline_cap_mg"], {"lidocaine_adrenaline_cap_mg": 600.0}, **{**ADULT, "weight_kg": 83.3})[0]["local_anaesthetic"]
-    assert high[1]["value"] == pytest.approx(49.98)
+    assert [(row["value"], row["text"]) for row in heavy] == [(200, "10 mL of 20 mg/mL (2 %) = 200 mg; most 200 mg"), (400, "20 mL of 20 mg/mL (2 %) = 400 mg; most 400 mg")]
 
 
-# 3 mg/kg: 200 mg are reached at 66.67 kg; a recalled cap of 210 mg at exactly 70 kg.
-@pytest.mark.parametrize("weight, value", [(70, 21), (69.9, 20.97), (70.1, None)])
-def test_a_recalled_cap_of_the_anaesthetic_leaves_no_number_once_passed(weight, value):
-    rows = limits(["lidocaine_plain_cap_mg"], {"lidocaine_plain_cap_mg": 210.0}, **{**ADULT, "weight_kg": weight})[0]["local_anaesthetic"]
-    assert rows[0]["value"] == (None if value is None else pytest.approx(value))
-    if value is None:
-        row = plain(rows[0])
-        assert row["label"] == "Lidocaine, plain: the weight rule passes its cap" and row["text"] == "not computed: 210 mg (recalled: confirm)"
-        assert (row["note"], row["provenance"]) == ("recalled: confirm with the pharmacist", "memory") and rows[1]["value"] == 40
-
-
-def test_heparin_counts_a_gap_as_present_unless_it_is_shown_shut():
+def test_heparin_is_the_row_of_the_dose_sheet_and_a_gap_counts_as_present_unless_it_is_shown_shut():
     open_gap, = [plain(row) for row in limits(**CHILD)[0]["heparin"]]
     assert (open_gap["label"], open_gap["value"], open_gap["unit"], open_gap["text"], open_gap["steps"]) == (
-        "Heparin, first bolus, atrial gap present or not shown shut", 1000, "units", "1000 units", "100 units/kg × 10 kg, cap 5000 units")
-    assert open_gap["provenance"] == "read" and open_gap["formula"] == "heparin_bolus_units" and "clotting time" in open_gap["note"]
+        "Heparin", 1000, "units", "1 mL of 1000 units/mL = 1000 units; most 5000 units", "100 units/kg × 10 kg = 1000 units")
+    assert open_gap["provenance"] == "read" and open_gap["formula"] == "heparin_bolus_units" and open_gap["note"] == "PLANNED; Look twice."
     shut, = limits(**CHILD, atrial_gap="none")[0]["heparin"]
-    assert (shut["label"], shut["value"], shut["provenance"]) == ("Heparin, first bolus, atrial gap shown shut", 500, "read")
+    assert (shut["label"], shut["value"], shut["provenance"]) == ("Heparin, gap shut", 500, "read")
     practice, = limits(**CHILD, notes={"heparin_units_per_kg": {"seen": "practice"}})[0]["heparin"]
     assert (practice["value"], practice["provenance"]) == (1000, "practice"), "how far it was seen comes from the setting"
     assert limits(**CHILD, atrial_gap="left_to_right")[0]["heparin"][0]["value"] == 1000 and limits(**ADULT)[0]["heparin"][0]["value"] == 5000
 
 
-@pytest.mark.parametrize("weight, value", [(50, 5000), (49.9, 4990), (50.1, None)])
-def test_a_recalled_cap_of_heparin_leaves_no_number_once_passed(weight, value):
+@pytest.mark.parametrize("weight, value", [(50, 5000), (49.9, 4990), (50.1, 5000)])
+def test_a_recalled_cap_of_heparin_is_held_and_named_in_the_same_line(weight, value):
     row, = limits(["heparin_first_cap_units"], **{**ADULT, "weight_kg": weight})[0]["heparin"]
-    assert row["value"] == (None if value is None else pytest.approx(value)) and ("passes its cap" in row["label"]) is (value is None)
-    # below a recalled cap the dose is the weight rule alone, whatever the cap
-    high, = limits(["heparin_first_cap_units"], {"heparin_first_cap_units": 9000.0}, **{**ADULT, "weight_kg": 85})[0]["heparin"]
-    assert high["value"] == 8500
-    most, = limits(["heparin_first_cap_units"], {"heparin_first_cap_units": 20000.0}, **{**ADULT, "weight_kg": 99.995})[0]["heparin"]
-    assert most["value"] == pytest.approx(9999.5)
+    assert row["value"] == pytest.approx(value) and row["note"].startswith("recalled: sign first (the most); PLANNED") and row["provenance"] == "memory"
 
 
-def test_a_recalled_limit_names_only_what_is_recalled():
-    data = {"settings": SETTINGS, "notes": {"lidocaine_plain_cap_mg": {"seen": "memory"}, "lidocaine_plain_mg_kg": {"seen": "read", "confirm": "nobody"}}}
-    made = plain(recalled_row(data, "x", ["lidocaine_plain_cap_mg", "lidocaine_plain_mg_kg"]))
-    assert (made["text"], made["note"], made["value"]) == ("not computed: 200 mg (recalled: confirm)", "recalled: confirm with the department", None)
-    assert [caps(data, value, "lidocaine_plain_cap_mg") for value in (200, 200.1)] == [False, True]
+def test_heparin_that_was_given_stands_as_given():
+    row, = [plain(row) for row in limits(**CHILD, heparin=[{"units": 600, "minutes_ago": 20}])[0]["heparin"]]
+    assert row["text"] == "600 units 20 min ago; 60 units/kg; no more without a clotting time" and row["note"].startswith("GIVEN")
+
+
+def test_a_cap_that_is_reached_is_not_passed():
+    assert [caps({"settings": SETTINGS}, value, "lidocaine_plain_cap_mg") for value in (200, 200.1)] == [False, True]
 
 
 def test_protamine_of_each_bolus_by_its_age_and_the_sum_under_its_cap():
@@ -264,7 +261,7 @@ def test_the_blood_volume_and_the_loss_to_the_floor():
         assert row["value"] is None and row["text"].startswith("not computed: the floor of 25 % is not for a newborn")
     # 75 mL/kg × 10 kg; a third of the red cells is what lies between 37.5 and 25
     assert (volume["label"], volume["value"], volume["text"], volume["steps"], volume["formula"]) == ("Blood volume, child", 750, "750 mL", "75 mL/kg × 10 kg", "blood_volume_ml")
-    assert (loss["label"], loss["value"], loss["unit"], loss["text"], loss["steps"]) == ("Blood loss to the floor", pytest.approx(250), "ml", "250 mL", "from 37.5 % to 25 %")
+    assert (loss["label"], loss["value"], loss["unit"], loss["text"], loss["steps"]) == ("Allowable blood loss", pytest.approx(250), "ml", "about 250 mL", "from 37.5 % to 25 %")
     assert limits(**{**CHILD, "newborn": "yes"})[0]["blood"][0]["value"] == 850 and volume["provenance"] == loss["provenance"] == "read"
     for newborn, years, ml in (("yes", 0.03, 850), ("no", 0.3, 800), ("no", 5.5, 750)):
         assert limits(settings={"blood_volume": SETTINGS["blood_volume"][::-1]}, **{**CHILD, "newborn": newborn, "age_years": years})[0]["blood"][0]["value"] == ml
@@ -274,6 +271,26 @@ def test_the_blood_volume_and_the_loss_to_the_floor():
     assert none["value"] is None and none["text"].startswith("none: ")
 
 
-def test_no_blood_volume_from_a_recalled_table_or_for_a_group_that_is_not_listed():
-    for rows in (limits(["blood_volume"], **CHILD)[0]["blood"], limits(**ADULT)[0]["blood"]):
-        assert len(rows) == 1 and rows[0]["value"] is None and rows[0]["text"].startswith("not computed: no volume for ")
+def test_no_blood_volume_for_a_group_that_is_not_listed():
+    only, = limits(**ADULT)[0]["blood"]
+    assert only["value"] is None and only["text"] == "not computed: no volume for adult"
+
+
+ADULTS = {"blood_volume": [{"group": "adult", "ml_per_kg": 65.0}]}
+
+
+@pytest.mark.parametrize("height, weight, each", [
+    # 1.6 m: an index of 35 at 89.6 kg
+    (160, 89.5, 65), (160, 89.7, 50), (160, 130, 50), (190, 100, 65)])
+def test_a_heavy_adult_has_less_blood_for_each_kilogram(height, weight, each):
+    row = plain(limits(["blood_volume_obese_ml_per_kg"], ADULTS, **{**ADULT, "weight_kg": weight, "height_cm": height})[0]["blood"][0])
+    assert row["value"] == pytest.approx(each * weight) and (row["note"] == doses.RECALLED) is (each == 50)
+    assert row["provenance"] == ("memory" if each == 50 else "read") and ("heavy" in row["label"]) is (each == 50)
+
+
+def test_an_adult_without_a_height_is_told_of_the_smaller_volume():
+    row = plain(limits(["blood_volume_obese_ml_per_kg"], ADULTS, **ADULT)[0]["blood"][0])
+    assert row["note"] == "from a body mass index of 35 on 50 mL/kg (recalled: sign first); the height is blank" and row["value"] == 65 * 80
+    assert limits(settings=ADULTS, **ADULT)[0]["blood"][0]["note"].endswith("50 mL/kg; the height is blank")
+    assert limits(**{**CHILD, "age_years": 17, "weight_kg": 130, "height_cm": 160})[0]["blood"][0]["value"] == 75 * 130, "an adult's rule"
+    assert limits(**CHILD)[0]["blood"][0]["note"] == ""

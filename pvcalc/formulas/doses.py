@@ -108,7 +108,7 @@ printed(contrast_ml_per_kg, "", "what dividing by a child's creatinine would all
         seen="derived", kind="derived", fact="E-EL4", contrast_ml=167, weight_kg=10)
 
 
-@formula("blood_loss_protocol", weight_kg=(0.5, 250), ml_per_kg=(55, 110))
+@formula("blood_loss_protocol", weight_kg=(0.5, 250), ml_per_kg=(45, 110))
 def blood_volume_ml(*, weight_kg, ml_per_kg):
     r"""Estimated blood volume.
 
@@ -122,7 +122,7 @@ def blood_volume_ml(*, weight_kg, ml_per_kg):
     Args:
         weight_kg: body weight.
         ml_per_kg: volume for each kilogram.
-    Valid: weight 0.5 to 250 kg, 55 to 110 mL/kg, house limits.
+    Valid: weight 0.5 to 250 kg, 45 to 110 mL/kg, house limits.
     Raises: OutOfRange outside these.
     Not for: a patient who has bled or is polycythaemic without saying so.
     Source: [@blood_loss_protocol, table], transcribed.

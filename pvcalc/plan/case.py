@@ -9,7 +9,7 @@ from pvcalc.decision.binding import bound_data
 from pvcalc.draw import svg
 from pvcalc.plan.derived import derived
 from pvcalc.plan.documents import grades, known_inputs, treatments, visits
-from pvcalc.plan.drugs import drugs
+from pvcalc.plan.doses import sheet
 from pvcalc.plan.fit import DOPPLER_CODES, misfits
 from pvcalc.plan.grade import headline, pressure_line
 from pvcalc.plan.inputs import read_patient
@@ -55,7 +55,7 @@ def plan(data, inputs):
         "grade": grade, "head": head, "headline": head["sentence"], "pressure": pressure_words, "fit": [{"code": code, "text": text} for code, text in fits],
         "treat": treat, "decision": decision, "conflict": conflict, "surgery": surgery,
         "sizing": size, "z": z, "derived": parts.values, "derived_lines": parts.lines, "limits": limits,
-        "drugs": drugs(data, patient), "checklist": checklist(data, patient, parts.values), "pull_back": pull_back(patient),
+        "drugs": sheet(data, patient), "checklist": checklist(data, patient, parts.values), "pull_back": pull_back(patient),
         "bands": bands(data, patient), "follow_up": visits(data, patient, known), "family": family(data, patient),
         "warnings": distinct(warnings + parts.warnings + size_warnings + limit_warnings),
         "missing": distinct(grade_missing(grade) + parts.missing + z_missing + size_missing + limit_missing),

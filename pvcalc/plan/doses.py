@@ -9,10 +9,10 @@ from pvcalc.plan.dose_amounts import (
     NO_BREAK, amount_text, dose_of, held, label_text, making_text, nearest_step, per_text, rate_ml_h, strength_of, strength_text,
     suffix_of, syringe_text, volume_text)
 from pvcalc.core.errors import Refusal
-from pvcalc.formulas.doses import PROTAMINE_LATER_MG, PROTAMINE_STEPS_MG
+from pvcalc.formulas.doses import PROTAMINE_LATER_MG, PROTAMINE_STEPS_MG, protamine_mg
 from pvcalc.plan.settings import setting_text, weakest_seen
 from pvcalc.plan.inputs import read_patient
-from pvcalc.core.units import DAYS_A_MONTH, show, show_input
+from pvcalc.core.units import DAYS_A_MONTH, show, show_input, total
 
 # Group, title, printed sheet; in reading order.
 GROUPS = [
@@ -26,7 +26,8 @@ RECALLED = "recalled: sign first"
 DOSE_PARTS = ("dose", "high", "then", "most", "total", "total_most", "ceiling")
 STRENGTH_PARTS = ("strength", "recipe", "from")
 PARTS = {"dose": "", "high": "the larger step", "then": "the next dose", "most": "the most", "total": "the sum", "total_most": "the sum",
-         "ceiling": "the ceiling", "strength": "the strength", "recipe": "the strength", "from": "the ampoule"}
+         "ceiling": "the ceiling", "strength": "the strength", "recipe": "the strength", "from": "the ampoule",
+         "heparin": "the most of the heparin"}
 RULE_WORDS = {"child": "child", "adult": "adult"}
 
 
@@ -95,7 +96,7 @@ def first_fit(data, choices, who, patient):
 def needed(record, patient):
     """Whether a row that depends on duct or atrial gap is for this patient; what was not stated leaves both."""
     gap, duct = patient.get("atrial_gap"), patient.get("duct")
-    return {"": True, "gap": gap != "none", "gap_shut": gap in (None, "none"), "open_duct": duct != "closed",
+    return {"": True, "gap": gap != "none", "gap_shut": gap == "none", "open_duct": duct != "closed",
             "closing_duct": duct not in ("open", "stented")}[record.get("needs") or ""]
 
 
@@ -105,32 +106,37 @@ def sheet(data, patient):
     Args:
         data: the handbook's data: `settings`, `notes`, `doses`.
         patient: `weight_kg`, `age_years`, `age_days`; and if known `preterm`, `looks_adult`, `duct`, `atrial_gap`, `heparin`.
-    Returns a list of rows, see `row_of`; empty while the weight is blank.
+    Returns a list of rows, see `row_of`; empty while the weight is blank or in question.
     """
-    if patient.get("weight_kg") is None:
+    if patient.get("weight_kg") is None or patient.get("questions"):
         return []
     rows = []
     for group, title, number in GROUPS:
-        for name in data["doses"]:
-            record = data["doses"][name]
+        for record in data["doses"]:
             if record["group"] == group and needed(record, patient):
-                for row in rows_of(data, name, record, patient):
+                for row in rows_of(data, record, patient):
                     row["group_title"], row["sheet"] = title, number
-                    rows.append(row)
+                    rows.append(given_row(data, row, patient) if patient.get("heparin") and record["id"] in GIVEN else row)
     return rows
 
 
-def rows_of(data, name, record, patient):
+def named_rows(data, patient, names):
+    """Rows of the sheet by the names of their records, in that order."""
+    rows = sheet(data, patient)
+    return [row for name in names for row in rows if row["id"] == name]
+
+
+def rows_of(data, record, patient):
     """The row of one record; two when child and adult rules of arrest are both printed; none for whom no choice fits."""
     if record.get("rule") == "arrest":
         rules = arrest_rules(data, patient)
-        made = [row_of(data, name, record, rule, patient, len(rules) > 1) for rule in rules]
+        made = [row_of(data, record, rule, patient, len(rules) > 1) for rule in rules]
     else:
-        made = [row_of(data, name, record, group_of(data, patient), patient, False)]
+        made = [row_of(data, record, group_of(data, patient), patient, False)]
     return [row for row in made if row]
 
 
-def row_of(data, name, record, who, patient, both):
+def row_of(data, record, who, patient, both):
     """One row.
 
     Returns None when no choice fits, or a dict: `id`, `label`, `when`, `group`, `state` (PLANNED, GIVEN, READY), `give` (what the
@@ -141,7 +147,7 @@ def row_of(data, name, record, who, patient, both):
     if choice is None:
         return None
     label = record["label"] + (", " + RULE_WORDS[who] + " rule" if both else "")
-    row = {"id": name, "label": label, "when": worded(data, record["when"]), "group": record["group"], "drills": record["drills"],
+    row = {"id": record["id"], "label": label, "when": worded(data, record["when"]), "group": record["group"], "drills": record["drills"],
            "state": record.get("state") or "READY", "unit": record["unit"], "rule": who if record.get("rule") else "",
            "beware": worded(data, " ".join([text for text in (choice.get("beware"), record["beware"]) if text])), "make": "", "strength": "",
            "dose": "", "most": "", "steps": "", "value": None, "amount": None, "keys": []}
@@ -182,6 +188,45 @@ def row_text(row):
     return text + ("; " + row["most"] if row["most"] else "")
 
 
+# Heparin that was given: no row may plan it a second time, and protamine goes by what was given.
+GIVEN = ("heparin", "heparin_shut", "heparin_top_up", "protamine")
+
+
+def given_row(data, row, patient):
+    """A row of heparin or protamine once heparin was given."""
+    boluses = patient["heparin"]
+    whole = total([bolus["units"] for bolus in boluses])
+    if row["id"] == "protamine":
+        protamine_given(data, row, boluses)
+    elif row["id"] == "heparin_top_up":
+        row["most"] += "; given so far " + amount_text(whole, "units")
+        row["amount"] = max(0, held(row["amount"], row["sum"] - whole))
+        row["value"] = row["amount"] / row["one_ml"]
+        row["give"] = volume_text(row["value"]) if row["amount"] else "none: the sum is reached"
+        row["dose"] = amount_text(row["amount"], "units")
+    else:
+        row["state"], row["mark"], row["strength"], row["dose"], row["make"], row["steps"] = "GIVEN", "", "", "", "", ""
+        row["provenance"] = ""
+        row["amount"], row["value"] = whole, None
+        row["give"] = "; ".join([amount_text(bolus["units"], "units") + " " + show_input(bolus["minutes_ago"]) + NO_BREAK + "min ago" for bolus in boluses])
+        row["most"] = show(whole / patient["weight_kg"], 0) + NO_BREAK + "units/kg; no more without a clotting time"
+    row["text"] = row_text(row)
+    return row
+
+
+def protamine_given(data, row, boluses):
+    """Protamine against what was given: one bolus as a ladder by the minutes since, several each by its own age."""
+    cap = value_of(data, "protamine_cap_mg")
+    if len(boluses) == 1:
+        protamine_ladder(row, boluses[0]["units"], cap)
+        row["steps"] = "against the " + amount_text(boluses[0]["units"], "units") + " that were given"
+        return
+    mg = held(total([protamine_mg(heparin_units=bolus["units"], minutes_since=bolus["minutes_ago"], cap_mg=cap) for bolus in boluses]), cap)
+    row["amount"], row["value"] = mg, mg / row["one_ml"]
+    row["give"], row["dose"] = volume_text(row["value"]), amount_text(mg, "mg")
+    row["most"], row["steps"] = "most " + amount_text(cap, "mg"), "each bolus by its own minutes, the sum under the cap"
+
+
 # The kinds of row. Each fills `row`.
 
 def took(data, row, part, key):
@@ -210,6 +255,7 @@ def sum_text(data, row, choice, unit, weight):
         return ""
     whole_sum, _ = amount_of(data, row, "total", choice["total"], unit, weight)
     whole_sum, _ = capped(data, row, choice, unit, whole_sum, "total_most")
+    row["sum"] = whole_sum
     return "in all " + amount_text(whole_sum, unit)
 
 
@@ -251,7 +297,7 @@ def bolus(data, record, choice, who, patient, row, down=False):
         row["make"] = ", then ".join([text for text in (row["make"], "dilute: " + making_text(row["strength"], fold, 1, None, least)) if text])
         strength = strength / fold
         row["strength"] = strength_text(strength, unit)
-    row["amount"], row["value"] = amount, amount / strength
+    row["amount"], row["value"], row["one_ml"] = amount, amount / strength, strength
     row["give"], row["dose"] = volume_text(row["value"], "mL", down), amount_text(amount, unit, down)
     row["steps"] = steps_text(order, weight, by_weight, unit, most)
     row["most"] = [step_text(data, row, choice, unit, weight, strength, most), next_text(data, row, choice, unit, strength),
@@ -303,7 +349,7 @@ def shock(data, record, choice, who, patient, row):
     weight = patient["weight_kg"]
     by_weight, order = amount_of(data, row, "dose", choice["dose"], "j", weight)
     amount, most = capped(data, row, choice, "j", by_weight)
-    steps = [step for step in took(data, row, "strength", "shock_steps_j") if most is None or step <= most]
+    steps = [step for step in value_of(data, "shock_steps_j") if most is None or step <= most]
     row["amount"], row["value"] = amount, nearest_step(amount, steps)
     row["give"] = "set " + volume_text(row["value"], "J")
     row["dose"] = amount_text(amount, "j")
@@ -375,24 +421,31 @@ def protamine(data, record, choice, who, patient, row):
     stock, stock_label = stock_of(data, row, entry, unit)
     if stock is not None:
         row["make"] = making_text(stock_label, stock, strength, None, value_of(data, "drawn_least_ml"))
-    units = heparin_units(data, who, patient)
+    units = heparin_units(data, who, patient, row)
+    row["one_ml"], row["strength"] = strength, strength_text(strength, unit)
+    row["steps"] = "against " + amount_text(units, "units") + ", the first bolus of this sheet"
+    protamine_ladder(row, units, cap)
+
+
+def protamine_ladder(row, units, cap):
+    """Protamine against one bolus by the minutes since it."""
     ladder = [("to " + show(minutes, 0) + NO_BREAK + "min", each) for minutes, each in PROTAMINE_STEPS_MG] + [("later", PROTAMINE_LATER_MG)]
     doses = [(words, held(each * units / 100, cap)) for words, each in ladder]
-    row["amount"], row["value"] = doses[0][1], doses[0][1] / strength
-    row["give"] = volume_text(row["value"])
-    row["strength"] = strength_text(strength, unit)
-    row["dose"] = amount_text(doses[0][1], unit) + " " + doses[0][0]
-    row["steps"] = "against " + amount_text(units, "units") + ", the first bolus of this sheet"
-    row["most"] = [words + " " + volume_text(mg / strength) + " = " + amount_text(mg, unit) for words, mg in doses[1:]] + ["most " + amount_text(cap, unit)]
+    row["amount"], row["value"] = doses[0][1], doses[0][1] / row["one_ml"]
+    row["give"], row["dose"] = volume_text(row["value"]), amount_text(doses[0][1], "mg") + " " + doses[0][0]
+    row["most"] = "; ".join([words + " " + volume_text(mg / row["one_ml"]) + " = " + amount_text(mg, "mg") for words, mg in doses[1:]]
+                            + ["most " + amount_text(cap, "mg")])
 
 
-def heparin_units(data, who, patient):
-    """Units of the first heparin bolus of this sheet."""
-    row = {"keys": []}  # what that dose rests on stands in its own row
-    record = data["doses"]["heparin" if patient.get("atrial_gap") != "none" else "heparin_shut"]
+def heparin_units(data, who, patient, row):
+    """Units of the first heparin bolus of this sheet; its cap is noted in this row."""
+    wanted = "heparin" if patient.get("atrial_gap") != "none" else "heparin_shut"
+    record = [one for one in data["doses"] if one["id"] == wanted][0]
     choice = first_fit(data, record["choices"], who, patient)
-    units, _ = amount_of(data, row, "dose", choice["dose"], "units", patient["weight_kg"])
-    return capped(data, row, choice, "units", units)[0]
+    aside = {"keys": []}  # what that dose rests on stands in its own row
+    by_weight, _ = amount_of(data, aside, "dose", choice["dose"], "units", patient["weight_kg"])
+    row["keys"] += [("heparin", choice["most"])] if choice.get("most") else []
+    return capped(data, aside, choice, "units", by_weight)[0]
 
 
 GROUP_WORDS = {"preterm": "Born preterm", "newborn": "Newborn", "infant": "Infant", "child": "Child", "adult": "Adult"}

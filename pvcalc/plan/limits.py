@@ -1,6 +1,6 @@
 """Ceilings of this case: contrast, local anaesthetic, heparin and protamine, blood. Caps and steps are shown.
 
-A recalled setting is listed with that word and never computed with.
+What rests on a recalled setting carries "recalled: sign first" in its own line.
 """
 
 from pvcalc.core.units import show, show_input, show_named, total
@@ -10,7 +10,9 @@ from pvcalc.formulas.doses import (
 )
 from pvcalc.formulas.doses import heparin_bolus_units, local_anaesthetic_limit_ml, protamine_mg
 from pvcalc.formulas.kidney import UMOL_L_PER_MG_DL, egfr_bedside_schwartz_ml_min_173, egfr_ckd_epi_2021_ml_min_173
-from pvcalc.plan.settings import computed, confirm_words, is_recalled, setting, setting_text, weakest_seen
+from pvcalc.plan import doses
+from pvcalc.plan.dose_amounts import amount_text
+from pvcalc.plan.settings import computed, is_recalled, setting, setting_text, weakest_seen
 
 CONTRAST_STEPS = [("contrast_child_stop_and_think_ml_kg", "stop and think"), ("contrast_child_high_ml_kg", "high"),
                   ("contrast_child_hard_stop_ml_kg", "hard stop without the consultant")]
@@ -20,13 +22,6 @@ def row(label, value=None, unit="", text="", steps="", formula="", note="", prov
     """One line of the limits."""
     return {"label": label, "value": value, "unit": unit, "text": text, "steps": steps, "formula": formula, "note": note,
             "provenance": provenance}
-
-
-def recalled_row(data, label, keys):
-    """A limit that rests on a recalled value: named, not computed."""
-    parts = [setting_text(data, key) for key in keys if is_recalled(data, key)]
-    return row(label, text="not computed: " + "; ".join(parts), note="recalled: confirm with " + confirm_words(data, keys[0]),
-               provenance="memory")
 
 
 def case_limits(data, patient):
@@ -45,8 +40,9 @@ def case_limits(data, patient):
     rate = filtration(patient, made, missing, warnings)
     if weight is not None:
         contrast(data, patient, weight, rate, made, missing, warnings)
-        anaesthetic(data, weight, made)
-        heparin(data, patient, weight, made)
+        made["local_anaesthetic"] = from_sheet(data, patient, ["lidocaine_plain", "lidocaine_adrenaline", "bupivacaine"],
+                                               local_anaesthetic_limit_ml.name)
+        made["heparin"] = from_sheet(data, patient, ["heparin", "heparin_shut", "heparin_top_up"], heparin_bolus_units.name)
         blood(data, patient, weight, made, missing)
     protamine(data, patient, made, warnings)
     return made, missing, warnings
@@ -167,46 +163,11 @@ def caps(data, value, cap_key):
     return value > data["settings"][cap_key]
 
 
-def anaesthetic(data, weight, made):
-    """Largest volume of local anaesthetic."""
-    strength = "lidocaine_strength_percent"
-    for name, label in [("lidocaine_plain", "Lidocaine, plain"), ("lidocaine_adrenaline", "Lidocaine with adrenaline")]:
-        per_kg, cap_key = name + "_mg_kg", name + "_cap_mg"
-        by_weight = setting(data, per_kg) * weight
-        if is_recalled(data, cap_key) and caps(data, by_weight, cap_key):
-            made["local_anaesthetic"].append(recalled_row(data, label + ": the weight rule passes its cap", [cap_key, per_kg]))
-            continue
-        volume, fault = computed(local_anaesthetic_limit_ml, weight_kg=weight, limit_mg_kg=setting(data, per_kg),
-                                 cap_mg=500 if is_recalled(data, cap_key) else setting(data, cap_key),
-                                 strength_percent=setting(data, strength))
-        if volume is None:
-            continue
-        dose = volume * setting(data, strength) * 10
-        steps = setting_text(data, per_kg) + " × " + show_input(weight) + " kg = " + show_named(by_weight, "limit_mg") + ", cap " + setting_text(data, cap_key)
-        steps += "; " + setting_text(data, strength) + " is 10 mg/mL for each per cent"
-        made["local_anaesthetic"].append(row(label, volume, "ml", "at most " + show_named(dose, "limit_mg") + " = "
-                                             + show_named(volume, local_anaesthetic_limit_ml.name, 2) + " of "
-                                             + setting_text(data, strength), steps, local_anaesthetic_limit_ml.name,
-                                             "as reported, formulary decides; two drugs add up", weakest_seen(data, [per_kg, strength])))
-
-
-def heparin(data, patient, weight, made):
-    """First bolus; a gap counts as present unless shown shut."""
-    shut = patient.get("atrial_gap") == "none"
-    key = "heparin_no_gap_units_per_kg" if shut else "heparin_units_per_kg"
-    label = "Heparin, first bolus, " + ("atrial gap shown shut" if shut else "atrial gap present or not shown shut")
-    by_weight = setting(data, key) * weight
-    cap_key = "heparin_first_cap_units"
-    if is_recalled(data, cap_key) and caps(data, by_weight, cap_key):
-        made["heparin"].append(recalled_row(data, label + ": the weight rule passes its cap", [cap_key, key]))
-        return
-    # A recalled cap is only held against the dose; below it the dose is the weight rule alone.
-    units, fault = computed(heparin_bolus_units, weight_kg=weight, units_per_kg=setting(data, key),
-                            cap_units=10000 if is_recalled(data, cap_key) else setting(data, cap_key))
-    if units is not None:
-        made["heparin"].append(row(label, units, "units", show(units, 0) + " units", setting_text(data, key) + " × " + show_input(weight)
-                                   + " kg, cap " + setting_text(data, cap_key), heparin_bolus_units.name,
-                                   "as reported, formulary decides; measure the clotting time", weakest_seen(data, [key])))
+def from_sheet(data, patient, names, formula):
+    """Rows of the dose sheet as limits: the same dose, in the same words, with what of it is recalled."""
+    return [row(one["label"], one["amount"], one["unit"], one["text"], one["steps"], formula,
+                "; ".join([text for text in (one["mark"], one["state"], one["beware"]) if text]), one["provenance"])
+            for one in doses.named_rows(data, patient, names)]
 
 
 def protamine(data, patient, made, warnings):
@@ -221,11 +182,11 @@ def protamine(data, patient, made, warnings):
             return
         doses.append(dose)
         made["protamine"].append(row("Against " + show_input(bolus["units"]) + " units, " + show_input(bolus["minutes_ago"]) + " minutes ago",
-                                     dose, "mg", show_named(dose, "mg"), "1, 0.5, 0.375 or 0.25 mg for 100 units by 30, 60, 120 minutes and later",
+                                     dose, "mg", amount_text(dose, "mg"), "1, 0.5, 0.375 or 0.25 mg for 100 units by 30, 60, 120 minutes and later",
                                      protamine_mg.name, provenance="read"))
     if doses:
         whole = total(doses)
-        text = show_named(min(whole, cap), "mg") + (", capped from " + show_named(whole, "mg") if whole > cap else "")
+        text = amount_text(min(whole, cap), "mg") + (", capped from " + amount_text(whole, "mg") if whole > cap else "")
         made["protamine"].append(row("Protamine, all boluses", min(whole, cap), "mg", text, "cap " + setting_text(data, "protamine_cap_mg") + "; at most "
                                      + setting_text(data, "protamine_rate_mg") + " a minute, over at least "
                                      + setting_text(data, "protamine_least_time_minutes"), note="none when circulatory support may follow; "
@@ -234,16 +195,15 @@ def protamine(data, patient, made, warnings):
 
 def blood(data, patient, weight, made, missing):
     """Blood volume by age group, and the loss to the haematocrit floor."""
-    group = blood_group(patient["age_years"], patient.get("newborn"), patient.get("preterm"))
-    records = [record for record in data["settings"]["blood_volume"] if record["group"] == group]
-    if not records or is_recalled(data, "blood_volume"):
-        made["blood"].append(row("Blood volume", text="not computed: no volume for " + group))
+    group, key, each = blood_per_kg(data, patient, weight)
+    volume, fault = (None, "no volume for " + group) if each is None else computed(blood_volume_ml, weight_kg=weight, ml_per_kg=each)
+    if volume is None:
+        made["blood"].append(row("Blood volume", text="not computed: " + fault, note=heavy_note(data, patient, key)))
         return
-    volume, _ = computed(blood_volume_ml, weight_kg=weight, ml_per_kg=records[0]["ml_per_kg"])
-    made["blood"].append(row("Blood volume, " + group, volume, "ml", show_named(volume, "ml"), show_input(records[0]["ml_per_kg"]) + " mL/kg × "
-                             + show_input(weight) + " kg", blood_volume_ml.name, provenance=weakest_seen(data, ["blood_volume"])))
+    made["blood"].append(row("Blood volume, " + group, volume, "ml", show_named(volume, "ml"), show_input(each) + " mL/kg × " + show_input(weight) + " kg",
+                             blood_volume_ml.name, heavy_note(data, patient, key), weakest_seen(data, [key])))
     if patient.get("newborn") == "yes" or patient.get("atrial_gap") == "right_to_left":
-        made["blood"].append(row("Blood loss to the floor", text="not computed: the floor of " + setting_text(data, "haematocrit_floor_percent")
+        made["blood"].append(row("Allowable blood loss", text="not computed: the floor of " + setting_text(data, "haematocrit_floor_percent")
                                  + " is not for a newborn nor for a cyanosed patient, who want a higher one"))
         return
     if patient.get("haematocrit_percent") is None:
@@ -252,11 +212,37 @@ def blood(data, patient, weight, made, missing):
     loss, fault = computed(allowable_blood_loss_ml, blood_volume_ml=volume, start_haematocrit_percent=patient["haematocrit_percent"],
                            floor_haematocrit_percent=setting(data, "haematocrit_floor_percent"))
     if loss is None:
-        made["blood"].append(row("Blood loss to the floor", text="none: " + fault, provenance=weakest_seen(data, ["haematocrit_floor_percent"])))
+        made["blood"].append(row("Allowable blood loss", text="none: " + fault, provenance=weakest_seen(data, ["haematocrit_floor_percent"])))
         return
-    made["blood"].append(row("Blood loss to the floor", loss, "ml", show_named(loss, allowable_blood_loss_ml.name), "from " + show_input(patient["haematocrit_percent"])
+    made["blood"].append(row("Allowable blood loss", loss, "ml", "about " + show_named(loss, allowable_blood_loss_ml.name, 0), "from " + show_input(patient["haematocrit_percent"])
                              + " % to " + setting_text(data, "haematocrit_floor_percent"), allowable_blood_loss_ml.name,
                              "a cyanosed newborn needs a higher floor", weakest_seen(data, ["haematocrit_floor_percent"])))
+
+
+def blood_per_kg(data, patient, weight):
+    """(group in words, setting, mL/kg or None); a heavy adult of known height has less for each kilogram."""
+    group = blood_group(patient["age_years"], patient.get("newborn"), patient.get("preterm"))
+    if group == "adult" and body_mass_index(patient, weight) >= data["settings"]["blood_volume_obese_from_index"]:
+        return "adult, heavy for the height", "blood_volume_obese_ml_per_kg", data["settings"]["blood_volume_obese_ml_per_kg"]
+    each = [record["ml_per_kg"] for record in data["settings"]["blood_volume"] if record["group"] == group]
+    return group, "blood_volume", each[0] if each else None
+
+
+def body_mass_index(patient, weight):
+    """Weight over height squared; 0 while the height is blank."""
+    height_m = patient.get("height_cm", 0) / 100
+    return weight / (height_m * height_m) if height_m else 0
+
+
+def heavy_note(data, patient, key):
+    """What to say of a heavy adult: the mark of the smaller volume, or that it counts once the height is known."""
+    if key != "blood_volume":
+        return doses.RECALLED if is_recalled(data, key) else ""
+    if patient["age_years"] < 18 or patient.get("height_cm"):
+        return ""
+    index, each = [data["settings"][name] for name in ("blood_volume_obese_from_index", "blood_volume_obese_ml_per_kg")]
+    mark = " (" + doses.RECALLED + ")" if is_recalled(data, "blood_volume_obese_ml_per_kg") else ""
+    return "from a body mass index of " + show_input(index) + " on " + show_input(each) + " mL/kg" + mark + "; the height is blank"
 
 
 def blood_group(years, newborn, preterm=None):

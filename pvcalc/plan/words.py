@@ -8,6 +8,7 @@ from pvcalc.plan.settings import line
 
 SHOWN_CHOICES = 4
 PROVENANCE = {"memory": "recalled"}
+DOSE_HEADS = ["Drug, when", "State", "Give", "Beware", "Made by", "Seen"]
 LIMIT_TITLES = [("kidney", "Kidney"), ("contrast", "Contrast"), ("local_anaesthetic", "Local anaesthetic"), ("heparin", "Heparin"),
                 ("protamine", "Protamine"), ("blood", "Blood")]
 
@@ -201,11 +202,21 @@ def limit_section(made):
 
 def drug_section(made):
     """Drug table."""
-    rows = [[one["label"], one["text"], one["steps"], seen_words(one["provenance"])] for one in made["drugs"]]
-    lines = [line("As reported, formulary decides; confirm with pharmacist and anaesthetist. A second person checks weight, strength and rate.", "warn")]
-    if not rows:
-        lines = [line("Blank: weight is needed.", "missing")]
-    return section("drugs", "Drugs for this weight", "2", "preparation", lines, [table(["Drug", "Dose", "Steps and caps", "Seen"], rows)] if rows else [])
+    if not made["drugs"]:
+        return section("drugs", "Doses for this weight", "2", "doses", [line("Blank: weight is needed.", "missing")])
+    titles = []
+    for one in made["drugs"]:
+        if one["group_title"] not in titles:
+            titles.append(one["group_title"])
+    tables = [table(DOSE_HEADS, [dose_cells(one) for one in made["drugs"] if one["group_title"] == title], title=title) for title in titles]
+    lines = [line("READY and PLANNED: nothing is given until a time stands beside it. Two people read weight, strength and rate aloud.", "warn")]
+    return section("drugs", "Doses for this weight", "2", "doses", lines, tables)
+
+
+def dose_cells(one):
+    """One row of the dose sheet as cells; what is recalled stands before the caution."""
+    beware = "; ".join([text for text in (one["mark"], one["beware"]) if text])
+    return [one["label"] + ": " + one["when"], one["state"], one["text"], beware, one["make"], seen_words(one["provenance"])]
 
 
 def task_section(made):

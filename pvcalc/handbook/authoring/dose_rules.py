@@ -18,14 +18,14 @@ def rules(data, drill=""):
         data: the handbook's data as the engine reads it; drill: its name, or "" for all.
     Returns dicts: `id`, `label`, `when`, `state`, `lines` (one text for each who and strength), `beware`, `mark`.
     """
-    return [rule_of(data, name, record) for name, record in data["doses"].items() if not drill or drill in record["drills"]]
+    return [rule_of(data, record) for record in data["doses"] if not drill or drill in record["drills"]]
 
 
-def rule_of(data, name, record):
+def rule_of(data, record):
     """One row as a rule."""
     lines = [line for choice in record["choices"] for line in choice_lines(data, record, choice)]
     keys = [(part, entry[part]) for entry in record["choices"] + record.get("strengths", []) for part in entry if part not in ("who", "below", "beware")]
-    return {"id": name, "label": record["label"], "when": worded(data, record["when"]), "state": record.get("state") or "READY",
+    return {"id": record["id"], "label": record["label"], "when": worded(data, record["when"]), "state": record.get("state") or "READY",
             "lines": lines, "beware": worded(data, record["beware"]), "mark": mark_of(data, keys)}
 
 

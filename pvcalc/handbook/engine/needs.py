@@ -20,7 +20,8 @@ def data_of(project) -> dict:
               if entry.kind == "proportion"}
     shares = {key: {field: getattr(entry, field) for field in (*fields, "value")} for key, entry in project.data.series.items()
               if entry.kind == "statistic" and entry.unit == "percent"}
-    doses = {name: record.model_dump(by_alias=True, exclude_defaults=True) for name, record in project.data.doses.items()}
+    # A list: the sheet is printed in the order of its file.
+    doses = [{"id": name, **record.model_dump(by_alias=True, exclude_defaults=True)} for name, record in project.data.doses.items()]
     return {"settings": project.settings, "notes": notes, "tables": project.written, "series": series,
             "statistics": shares, "doses": doses}
 
