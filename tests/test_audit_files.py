@@ -152,8 +152,8 @@ def test_a_benchmark_is_never_left_out_in_silence(data):
 
 
 @pytest.mark.parametrize("content, words", [
-    ("é".encode("cp1252"), "not in UTF-8, perhaps Windows-1252: byte 0xe9 in line 1"), ("é".encode("utf-16"), "UTF-16"), (b"PK\x03\x04", "own format"),
-    (b"a\n\xff\n", "byte 0xff in line 2")])
+    ("é".encode("cp1252"), "not in UTF-8, perhaps Windows-1252: byte 0xe9 .line 1."), ("é".encode("utf-16"), "UTF-16"), (b"PK\x03\x04", "own format"),
+    (b"a\n\xff\n", "byte 0xff .line 2.")])
 def test_an_encoding_is_told_and_never_guessed(content, words):
     with pytest.raises(PvcalcError, match=words):
         audit_file.decoded(content)

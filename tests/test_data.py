@@ -174,3 +174,10 @@ def test_every_dose_by_weight_has_a_cap_that_bites_before_the_heaviest_patient(l
     data = loaded.data
     thousand = 1000 if "micrograms" in per_weight and cap.endswith("_mg") else 1
     assert data.value(cap) * thousand < data.value(per_weight) * 250
+
+
+@pytest.mark.parametrize(("year", "good"), [(0, True), (1, True), (2, False)])
+def test_a_work_of_the_year_to_come_is_taken_and_none_beyond(tree, year, good):
+    year += date.today().year
+    findings = tree("sources", "year: 1990", f"year: {year}").findings
+    assert bool(findings) is not good, report(findings)

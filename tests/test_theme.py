@@ -156,5 +156,5 @@ def test_every_page_carries_cautions_edition_and_owner(built_site):
     for path in built_site.rglob("*.html"):
         html = path.read_text(encoding="utf-8")
         for words in ("For trained clinicians", "not a medical device", "label of the device in your hand", "Doses are figures as reported",
-                      "Next review", "Found a fault?", "A printed or saved copy is not controlled", 'data-banner="overdue"'):
+                      "State", "Answers for it", "Next review", "Found a fault?", "A printed or saved copy is not controlled", 'data-banner="overdue"'):
             assert words in html, f"{path.relative_to(built_site)} lacks “{words}”"

@@ -22,17 +22,39 @@ def on_config(config, **_):
     project = importlib.import_module("pvcalc.handbook.data.project")
     root = Path(config["config_file_path"]).parent
     loaded = project.load(root)
-    if loaded.findings:
-        raise PluginError("\n" + "\n".join(str(finding) for finding in loaded.findings))
+    found = loaded.findings + _heads(root, loaded.chapters)
+    if found:
+        raise Stopped(found)
     config["markdown_extensions"] = [name for name in config["markdown_extensions"] if name != "pvcalc.handbook.authoring.extension"]
     authoring = importlib.import_module("pvcalc.handbook.authoring.extension")
     config["markdown_extensions"].append(authoring.Handbook(root=str(root)))
+    config["markdown_extensions"][-1].stop = Stopped
     assets = importlib.import_module("pvcalc.handbook.publish.assets")
     made = assets.files(loaded)
     config["extra"]["build"] = assets.build_of(made)
     config["extra"]["engine_files"] = made
     config["extra"]["offline_warning_days"] = loaded.data.value("offline_warning_days")
     return config
+
+
+class Stopped(PluginError):
+    """Faults of authors or data: MkDocs prints these lines, and no traceback in front of them."""
+
+    def __init__(self, findings):
+        super().__init__("\n" + "\n".join(str(finding) for finding in findings))
+
+
+def _heads(root, chapters):
+    """Faults of what stands before the text of each chapter, and of its encoding: MkDocs cuts the one off and stumbles over the other."""
+    from pvcalc.handbook.authoring import front_matter
+    from pvcalc.handbook.data.findings import AuthorFaults
+    found = []
+    for path in chapters:
+        try:
+            front_matter.source(root, path)
+        except AuthorFaults as faults:
+            found += faults.findings
+    return found
 
 
 def on_files(files, config, **_):
@@ -112,5 +134,5 @@ def on_page_content(html, page, config, **_):
     from pvcalc.handbook.reference import signatures_page
     loaded, finished = project.of(Path(config["config_file_path"]).parent), _extension(config).finished
     loaded.converted[finished.slug] = finished
-    status = signatures_page.page_status(loaded, finished, page.file.content_string)
-    return theme_patches.spaced(html + status)
+    page.standing = signatures_page.standing_of_page(loaded, finished, page.file.content_string)  # for the templates
+    return theme_patches.spaced(html + signatures_page.page_status(finished, page.standing))

@@ -14,7 +14,7 @@ from markdown.preprocessors import Preprocessor
 from markdown.treeprocessors import Treeprocessor
 
 from pvcalc.handbook.authoring import fences, comments, inline, layers, front_matter, prose, structure, vanished
-from pvcalc.handbook.data import project
+from pvcalc.handbook.data import project, text_files
 from pvcalc.handbook.data.findings import AuthorFaults, Finding
 
 STASHED = re.compile("\u0002[^\u0003]*\u0003")
@@ -81,6 +81,7 @@ class Handbook(Extension):
         self.announced = None
         self.site_build = False
         self.finished = None
+        self.stop = AuthorFaults  # what is raised with the findings of a page; MkDocs wants a kind of its own
 
     def announce(self, path: str, first_line: int) -> None:
         """Tell the extension which page comes next (called by the MkDocs hook)."""
@@ -127,7 +128,7 @@ class Marks(Preprocessor):
             return [self.md.htmlStash.store(fences.rich(loaded, None, line)) if inline.TOKENS.search(line) and "`" not in line
                     else line for line in lines]
         page = self.page = self.extension.next_page()
-        for number, message in structure.merge_faults(lines):
+        for number, message in text_files.merge_faults(lines):
             page.fault(number, message)
         self.writer = fences.Writer(loaded, page, self.md.htmlStash.store)
         self.inline = inline.Inline(loaded, page, self.md.htmlStash.store)
@@ -234,7 +235,7 @@ class Judge(Postprocessor):
             for line, message in vanished.faults(page.written, text):
                 page.fault(line, message)
         if page and page.findings:
-            raise AuthorFaults(sorted(page.findings, key=lambda finding: finding.line))
+            raise self.marks.extension.stop(sorted(page.findings, key=lambda finding: finding.line))
         return text
 
 

@@ -1,19 +1,10 @@
-"""The shape of a page: what a slip of indent or a merge leaves behind, and what a drill must have."""
+"""The shape of a page: what a slip of indent leaves behind, and what a drill must have."""
 
 import re
 
-# What a merge writes between two versions of a line; never the start of a line of ours.
-MERGE = re.compile(r"(<{7}|\|{7}|={7}|>{7})( |$)")
 DRILLS = "kb/drills/"
 DRILL_INDEX = "kb/drills/index.md"
 LEAST_STEPS = 2
-
-
-def merge_faults(lines):
-    """(line number, sentence) for every mark that a merge left in a file."""
-    for number, line in enumerate(lines, 1):
-        if MERGE.match(line):
-            yield number, f"“{line[:7]}” is what a merge writes between two versions; keep one version and take the mark away"
 
 
 def tree_faults(root, page):

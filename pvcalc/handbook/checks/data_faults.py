@@ -148,7 +148,7 @@ DATA = [
     Group("A work that is cited", "Give the field, or the value the message allows; cite the work by doi or pmid, never by an address.", [
         ("sources", "  year: 1990\n", "", ("baker1990:", ""), "baker1990: field `year` is missing"),
         ("sources", "year: 1990", "year: not shown", ("year", ""), "needs a `note`"),
-        ("sources", "year: 1990", "year: 2090", ("year", ""), "2026"),
+        ("sources", "year: 1990", "year: 2090", ("year", ""), "the year to come"),
         ("sources", "seen: read", "seen: reed", ("seen", ""), "allowed: read, memory, practice; nearest: `read`"),
         ("sources", "extent:", "extnt:", ("extent", ""), "unknown field `extnt`; nearest: `extent`; allowed: authors, title"),
         ("sources", "doi: 10.1000/xyz", "doi: 11.1000/xyz", ("doi", ""), "`doi` is '11.1000/xyz'; it must match"),

@@ -14,11 +14,14 @@ from functools import cache
 from pathlib import Path
 
 import yaml
+from pydantic import TypeAdapter, ValidationError
 
 import pvcalc
 from pvcalc.draw import svg
 from pvcalc.handbook.authoring import extension
 from pvcalc.handbook.data import writing
+from pvcalc.handbook.data.findings import AuthorFaults
+from pvcalc.handbook.data.schemas import Role
 from pvcalc.handbook.data.yaml_lines import read_document
 
 SIGNATURES = "kb/_record/signoff.yml"
@@ -121,18 +124,31 @@ def changed_since(signature, parts: dict[str, str]) -> list[str]:
 def sign(project, slug: str, role: str, on: date, review_by: date) -> dict:
     """Record a signature in the data file and return it.
 
-    Raises: NotAllowed when the role looks like a name, the review is not after the day, or the page is not one to sign.
+    Raises: NotAllowed when the role is none, the day lies ahead, the review is not after it, or the page is not one to sign.
     """
     if slug not in signable(project):
         raise NotAllowed(f"{slug} is not a page to sign; these are: {', '.join(signable(project))}")
-    if role != role.lower():
-        raise NotAllowed(f"“{role}” looks like a name; sign with a role in small letters, such as “consultant in charge”")
+    try:
+        TypeAdapter(Role).validate_python(role)
+    except ValidationError:
+        raise NotAllowed(f"{role!r} is no role; sign with one in 4 to 60 small letters, such as “consultant in charge”, never with a name") from None
+    if on > date.today():
+        raise NotAllowed(f"{on} lies in the future; a page is signed on the day it is read")
     if review_by <= on:
         raise NotAllowed(f"the review ({review_by}) must lie after the day of signing ({on})")
     path = project.root / SIGNATURES
-    document, _ = read_document(project.root, path)
+    parts = parts_of(project, slug)
+    with writing.alone(path):
+        return _recorded(project, path, slug, {"role": role, "signed_on": on, "review_by": review_by, "rests_on": parts})
+
+
+def _recorded(project, path, slug, signature):
+    """Add one signature to the file as it is now, which another process may have written since."""
+    document, findings = read_document(project.root, path)
+    if document is None or findings:
+        raise AuthorFaults(findings)
     recorded = dict(document.value)
-    recorded[slug] = {"role": role, "signed_on": on, "review_by": review_by, "rests_on": parts_of(project, slug)}
+    recorded[slug] = signature
     head = ("# Which role answers for which chapter as it stood; written by `python -m pvcalc sign`, never by hand.\n"
             "# Roles only, no names.\n")
     # Always quoted: a digest such as 123456e78901 would be read back as a number.

@@ -6,9 +6,9 @@ from pathlib import Path
 
 from pvcalc.audit.rows import date_text
 from pvcalc.core.errors import PvcalcError
+from pvcalc.handbook.data.text_files import encoding_fault
 
 SAVE_AS = "Save the table as “CSV UTF-8”."
-ZIP = b"PK\x03\x04"
 RUNS = ("=", "+", "-", "@", "\t", "\r", "\n")  # a spreadsheet takes a text that starts so for a formula
 
 
@@ -29,17 +29,11 @@ def decoded(content: bytes) -> str:
 
     Raises: PvcalcError with the likely encoding and what to do. Nothing is guessed: a wrong guess changes letters unseen.
     """
-    if content[:2] in (b"\xff\xfe", b"\xfe\xff"):
-        raise PvcalcError(f"The file is in UTF-16, not in UTF-8. {SAVE_AS}")
-    if content.startswith(ZIP):
-        raise PvcalcError(f"The file is a spreadsheet's own format, not CSV. {SAVE_AS}")
-    try:
-        return content.decode("utf-8")
-    except UnicodeDecodeError as error:
-        line = content.count(b"\n", 0, error.start) + 1
-        found = content[error.start]
-        likely = ", perhaps Windows-1252" if b"\0" not in content[:4096] else ""
-        raise PvcalcError(f"The file is not in UTF-8{likely}: byte {found:#04x} in line {line}. {SAVE_AS}") from None
+    fault = encoding_fault(content)
+    if fault:
+        line, reason = fault
+        raise PvcalcError(f"{reason[0].upper()}{reason[1:]} (line {line}). {SAVE_AS}")
+    return content.decode("utf-8")
 
 
 def safe(cell) -> str:

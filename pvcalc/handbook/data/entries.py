@@ -72,6 +72,7 @@ def load(root) -> Data:
             data.unread_tables.append(path.stem)
     data.findings += _link_findings(data)
     data.findings += _test_findings(root, data)
+    data.findings += _page_findings(root, data)
     data.findings = sorted(set(data.findings))
     return data
 
@@ -160,7 +161,7 @@ def _worded(schema, error):
         return steps, f"`{name}` is {given!r}; it must match {error['ctx']['pattern']}"
     if kind.startswith("date"):
         return steps, f"`{name}` is {given!r}; allowed: a date such as 2026-11-25"
-    message = error["msg"].removeprefix("Input ").removeprefix("String ").removeprefix("List ")
+    message = error["msg"].removeprefix("Value error, ").removeprefix("Input ").removeprefix("String ").removeprefix("List ")
     return steps, f"`{name}` is {given!r}; it {message}"
 
 
@@ -184,6 +185,14 @@ def _test_findings(root, data):
         for place, name in enumerate(hazard.tests):
             if not test_results.exists(root, name):
                 yield data.documents["hazards"].finding((key, "tests", place), f"{key}: no test is called `{name}`")
+
+
+def _page_findings(root, data):
+    """A signature may only stand for a page that is there. Where there are no pages (a copy of the data alone) nothing is asked."""
+    pages = [path.relative_to(root / "kb").as_posix().removesuffix(".md") for path in (root / "kb").rglob("*.md")]
+    for slug in data.signoff if pages else ():
+        if slug not in pages:
+            yield data.documents["signoff"].finding((slug,), f"{slug}: {unknown('page', slug, pages)}")
 
 
 def _source_link(data, document, section, key, raw):

@@ -68,6 +68,8 @@ def signoff_rules(key, raw):
     signed, review = raw.get("signed_on"), raw.get("review_by")
     if isinstance(signed, date) and isinstance(review, date) and review <= signed:
         yield ("review_by",), f"`review_by` {review} is not after `signed_on` {signed}"
+    if isinstance(signed, date) and signed > date.today():
+        yield ("signed_on",), f"`signed_on` {signed} lies in the future; a page is signed on the day it is read"
 
 
 def hazard_rules(key, raw):

@@ -3,7 +3,7 @@
 from datetime import date
 from typing import Annotated, Any, Literal
 
-from pydantic import BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
+from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
 
 Seen = Literal["read", "memory", "practice", "derived"]
 
@@ -17,6 +17,17 @@ Words = Annotated[str, StringConstraints(strict=True, strip_whitespace=True, min
 Text = Annotated[Words, BeforeValidator(_as_text)]
 Number = Annotated[float, Field(strict=True, allow_inf_nan=False)]
 Whole = Annotated[int, Field(strict=True, ge=0)]
+
+
+def _printed_already(year):
+    """A work may carry the year to come, for journals print ahead; a later one is a slip."""
+    latest = date.today().year + 1
+    if year > latest:
+        raise ValueError(f"should be at most {latest}, the year to come")
+    return year
+
+
+Year = Annotated[int, Field(strict=True, ge=1600), AfterValidator(_printed_already)]
 Fact = Annotated[str, StringConstraints(strict=True, pattern=r"^[A-Z]-\S+$")]
 
 
@@ -36,7 +47,7 @@ class Source(Entry):
     authors: Words
     title: Words
     journal: Words = "not shown"
-    year: Annotated[int, Field(strict=True, ge=1600, le=2026)] | Literal["not shown"]
+    year: Year | Literal["not shown"]
     volume: Text = ""
     pages: Text = ""
     doi: Annotated[str, StringConstraints(strict=True, pattern=r"^10\.\d{4,9}/\S+$")] | None = None
@@ -147,10 +158,14 @@ class Mutation(Entry):
     survivors: list[Survivor]
 
 
+# A role in small letters, never a name: “consultant in charge”.
+Role = Annotated[str, StringConstraints(strict=True, pattern=r"^[a-z]+(?:[ -][a-z]+)*$", min_length=4, max_length=60)]
+
+
 class SignOff(Entry):
     """Which role read a chapter and answers for it; `rests_on` holds a digest of each part it was signed with."""
 
-    role: Words
+    role: Role
     signed_on: date
     review_by: date
     rests_on: dict[str, Annotated[str, StringConstraints(strict=True, pattern=r"^[0-9a-f]{12}$")]]

@@ -5,6 +5,7 @@ A full disk or a kill in the middle leaves the old file as it was; a reader meet
 
 import os
 import tempfile
+from contextlib import contextmanager
 from pathlib import Path
 
 
@@ -27,6 +28,25 @@ def write_bytes(path: Path, content: bytes) -> None:
     except BaseException:
         Path(beside).unlink(missing_ok=True)
         raise
+
+
+@contextmanager
+def alone(path: Path):
+    """Hold the folder of a file while it is read and written anew; another process that asks waits.
+
+    Where the system knows no such lock nothing is held. The lock ends with its process, whatever ends that.
+    """
+    try:
+        import fcntl
+    except ImportError:
+        yield
+        return
+    folder = os.open(path.parent, os.O_RDONLY)
+    try:
+        fcntl.flock(folder, fcntl.LOCK_EX)
+        yield
+    finally:
+        os.close(folder)
 
 
 def _umask():

@@ -13,7 +13,8 @@ import yaml
 from yaml.error import MarkedYAMLError, YAMLError
 from yaml.nodes import MappingNode, ScalarNode, SequenceNode
 
-from pvcalc.handbook.data.findings import Finding
+from pvcalc.handbook.data import text_files
+from pvcalc.handbook.data.findings import AuthorFaults, Finding
 
 LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
 WHOLE = re.compile(r"[-+]?[0-9]+")
@@ -74,10 +75,16 @@ def read_document(root, path):
     if not path.is_file():
         return None, [Finding(shown, 1, "the file is missing; an empty one holds `{}`")]
     try:
-        tree = yaml.compose(path.read_text(encoding="utf-8"), Loader=LOADER)
+        text = text_files.read(root, path)
+        merged = [Finding(shown, line, message) for line, message in text_files.merge_faults(text.splitlines())]
+        if merged:
+            return None, merged
+        tree = yaml.compose(text, Loader=LOADER)
         findings = [Finding(shown, line, f"the key `{key}` stands here a second time; keep one")
                     for line, key in _duplicates(tree)]
         return Document(shown, tree), findings
+    except AuthorFaults as faults:
+        return None, faults.findings
     except MarkedYAMLError as fault:
         mark = fault.problem_mark or fault.context_mark
         line = mark.line + 1 if mark else 1

@@ -11,8 +11,10 @@ from html import escape
 from io import BytesIO
 from pathlib import Path
 
+from pvcalc.handbook.data import project
 from pvcalc.handbook.publish.book_parts import Part, article
 from pvcalc.handbook.publish.chromium import chromium_path
+from pvcalc.handbook.reference.signatures_page import state_of_book
 
 LOOKS = Path(__file__).parent / "book.css"
 SHEET = {"format": "A4", "margin": {"top": "16mm", "bottom": "18mm", "left": "16mm", "right": "16mm"}}
@@ -90,7 +92,7 @@ def assemble(site: Path, nav, facts: dict, pages: dict[str, int] | None = None) 
 
     Args:
         site: folder of the built site; nav: navigation as in mkdocs.yml.
-        facts: `title`, `edition`, `state`, `built`, `owner`, `review_by`, `report`.
+        facts: `title`, `edition`, `state`, `built`, `review_by`, `report`.
         pages: identifier -> page of the book, for the contents; none for the first copy.
     """
     groups = [(group, [pair for pair in members if pair[1] not in NOT_BOUND]) for group, members in groups_of(nav)]
@@ -119,7 +121,7 @@ def _group(group, parts):
 
 def _title(facts):
     rows = "".join(f"<div><dt>{label}</dt><dd>{escape(str(facts[key]))}</dd></div>" for label, key in
-                   (("Edition", "edition"), ("State", "state"), ("Built", "built"), ("Owner", "owner"), ("Next review", "review_by")))
+                   (("Edition", "edition"), ("State", "state"), ("Built", "built"), ("Next review", "review_by")))
     return (f'<section class="book__title"><p class="book__name">{escape(facts["title"])}</p><dl>{rows}</dl>'
             "<p>For trained clinicians of the department that signs it. A planning and teaching aid, not a medical device: local "
             "protocol and the label of the device in your hand rule. Doses are figures as reported; formulary, pharmacist and "
@@ -219,7 +221,8 @@ def facts_of(config, when: int) -> dict:
     book = config["extra"]["handbook"]
     day = datetime.fromtimestamp(when, timezone.utc).date().isoformat()
     return {"title": config["site_name"], "built": day,
-            **{key: book[key] for key in ("edition", "state", "owner", "review_by", "report")}}
+            "state": state_of_book(project.of(Path(config["config_file_path"]).parent)),
+            **{key: book[key] for key in ("edition", "review_by", "report")}}
 
 
 def main(arguments) -> int:
