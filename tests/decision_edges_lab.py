@@ -8,7 +8,7 @@ MEASURED = {"annulus_frame": "open_valve_systole", "annulus_view": "lateral_angi
 
 SIZING = [
     ("annulus_measurement", "modality_difference_percent", MEASURED, ["size_on_this", "10]", "measure_again"]),
-    ("balloon_over_smaller", "balloon_smaller_annulus_ratio", {}, ["go_on", "1.3]", "stop_and_measure_again"]),
+    ("balloon_over_smaller", "balloon_smaller_annulus_ratio", {}, ["within_the_limit", "1.3]", "stop_and_measure_again"]),
     ("ratio_zone", "balloon_annulus_ratio", {"newborn": "no"},
      ["below", "[1.15", "accepted", "[1.2", "target", "1.25]", "accepted", "1.3]", "reason", "1.5]", "forbidden"]),
     ("ratio_zone", "balloon_annulus_ratio", {"newborn": "yes"},

@@ -41,7 +41,7 @@ SIZING_WORDS = [
     ("annulus_measurement", "annulus_view", MEASURED, {
         "lateral_angiogram": SIZE, "other_angiogram": (LABEL, "house:other_view"), "echo": (ALONE, "B-M1"), "ct_or_mr": (ALONE, "house:ct_or_mr")}),
     ("annulus_measurement", "calibration", MEASURED, {
-        "marker_or_sphere": SIZE, "clear_catheter_shaft": SIZE, "contrast_filled_shaft": AGAIN, "none": AGAIN}),
+        "marker_or_sphere": SIZE, "clear_catheter_shaft": AGAIN, "contrast_filled_shaft": AGAIN, "none": AGAIN}),
     ("annulus_measurement", "annulus_frame", MEASURED, {
         "open_valve_systole": SIZE, "end_systole": (LABEL, "house:end_systole"), "end_diastole": (LABEL, "house:end_diastole"),
         "not_stated": ("do_not_size", "house:frame_not_stated")}),

@@ -79,7 +79,7 @@ def test_a_page_asks_with_the_settings_of_the_moment():
                                                            "balloon_annulus_ratio": 1.22}, "stop", "stop_and_review"),
     ("contrast_child_stop_and_think_ml_kg", 3, "contrast_child", {"age_years": 5, "contrast_ml_per_kg": 4}, "go_on", "stop_and_think"),
     ("accepted_low_ratio", 1.18, "ratio_zone", {"balloon_annulus_ratio": 1.16, "newborn": "no"}, "accepted", "below"),
-    ("smaller_annulus_limit_ratio", 1.2, "balloon_over_smaller", {"balloon_smaller_annulus_ratio": 1.26}, "go_on", "stop_and_measure_again"),
+    ("smaller_annulus_limit_ratio", 1.2, "balloon_over_smaller", {"balloon_smaller_annulus_ratio": 1.26}, "within_the_limit", "stop_and_measure_again"),
     ("newborn_grade_off_days", 60, "gradient_as_severity", {"age_days": 40, "duct": "closed"}, "usable", "lower_bound"),
     ("rv_systemic_severe_ratio", 0.75, "rv_pressure", {"systemic_pressure": "ordinary", "rv_systemic_ratio": 0.7}, "severe_pressure", "not_severe"),
     ("doubt_ra_from_mmhg", 12, "headline_doubt", {"rv_function": "normal", "ra_pressure_mmhg": 9}, "not_the_headline", "may_be_the_headline"),

@@ -161,12 +161,13 @@ def test_hz3_an_end_diastolic_annulus_is_never_turned_into_a_balloon(made):
     assert any("end-diastolic" in text for text in found["warnings"])
 
 
-def test_hz3_a_balloon_above_1_3_of_the_smaller_measurement_stops_the_proposal(made):
+def test_hz3_a_balloon_above_1_3_of_the_smaller_measurement_is_not_proposed(made):
     both = [annulus(16.3), {"mm": 15.3, "modality": "echo", "view": "short_axis", "frame": "end_systole"}]
-    found = made(**CHILD, annulus=both)
-    assert found["sizing"]["proposal"] is None and any(text.startswith("Stop:") for text in found["warnings"])
+    found = made(**CHILD, annulus=both, shelf_mm=[20])
+    assert found["sizing"]["proposal"] is None and found["verdict"]["stop"] == ["annuli_differ"] and found["verdict"]["balloon_mm"] == []
+    assert made(**CHILD, annulus=both, shelf_mm=[20, 19])["verdict"]["balloon_mm"] == [19], "the next accepted one that fits every measurement"
     near = [annulus(16.3), {"mm": 15.4, "modality": "echo", "view": "short_axis", "frame": "end_systole"}]
-    assert made(**CHILD, annulus=near)["sizing"]["proposal"]
+    assert made(**CHILD, annulus=near, shelf_mm=[20])["verdict"]["balloon_mm"] == [20]
 
 
 def test_hz3_systole_alone_is_no_frame(data):

@@ -48,7 +48,7 @@ def test_random_patients_never_give_nan_nor_a_number_from_a_blank(replies):
         text = json.dumps(reply["sections"], ensure_ascii=False)
         assert not re.search(r"\b[Nn]a[Nn]\b|Infinity|undefined|\bNone\b|\binf\b", text), inputs
         known = made["inputs"]
-        sized += bool(made["sizing"]["choices"])
+        sized += bool(made["sizing"]["choices"] or made["sizing"]["passed_over"])
         if "weight_kg" not in known:
             assert made["drugs"] == [] and not made["limits"]["contrast"] and not made["limits"]["heparin"]
         if "annulus" not in known:
@@ -64,7 +64,7 @@ def test_random_patients_never_give_nan_nor_a_number_from_a_blank(replies):
         if made["conflict"]:
             assert made["sizing"]["proposal"] is None or made["sizing"]["proposal"].startswith("only if")
         assert {one["answer"] for one in made["treat"]} <= ANSWERS and {one["answer"] for one in made["grade"]} <= GRADES | ANSWERS
-    assert computed > 0.6 * MANY and refused > 0.07 * MANY and sized > 0.15 * MANY, "the sample must reach every part"
+    assert computed > 0.6 * MANY and refused > 0.07 * MANY and sized > 0.1 * MANY and any(reply["ok"] and reply["plan"]["sizing"]["proposed"] for reply in found), "the sample must reach every part"
 
 
 def test_random_patients_read_the_same_in_both_interpreters(replies, data):

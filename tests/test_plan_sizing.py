@@ -117,8 +117,9 @@ def sized(data, *entries, **patient):
 def test_no_size_without_a_frame_that_can_size(data, entries, why, missing, warned):
     size, wanted, warnings = sized(data, *entries)
     assert size["why"].startswith(why) and wanted[0].startswith(missing) and len(wanted) == 1 and len(warnings) == warned
-    assert [size[name] for name in ("target_mm", "accepted_mm", "proposal", "error_percent", "smaller_mm")] == [None] * 5
-    assert (size["choices"], size["passed_over"], size["advice"], size["stop"]) == ([], [], "", "") and size["annulus"] == (entries[0] if entries else None)
+    assert [size[name] for name in ("target_mm", "accepted_mm", "proposal", "proposed", "error_percent")] == [None] * 5
+    assert [code for code, _ in size["stops"]] == (["no_frame"] if entries else [])
+    assert (size["choices"], size["passed_over"], size["advice"]) == ([], [], "") and size["annulus"] == (entries[0] if entries else None)
     assert size["measurements"] == [measured_words(entry) for entry in entries] and size["annulus_words"] == (measured_words(entries[0]) if entries else "")
     assert sizing(data, CHILD)[0]["why"] == "No size: no annulus was given."
 
@@ -127,7 +128,7 @@ def test_an_annulus_of_20_mm_by_hand(data):
     size, missing, warnings = sized(data, OPEN)
     # 1.2 and 1.25 × 20; 1.1 and 1.3 × 20
     assert size["target_mm"] == [24, 25] and size["accepted_mm"] == [22, 26] and missing == [] == warnings
-    assert (size["error_percent"], size["smaller_mm"], size["stop"], size["annulus"]) == (5, 20, "", OPEN) and size["advice"].startswith("Hinge to hinge")
+    assert (size["error_percent"], size["smaller_mm"], size["stops"], size["annulus"]) == (5, 20, [], OPEN) and size["proposed"] == size["choices"][0] and size["advice"].startswith("Hinge to hinge")
     assert size["proposal"] == "24 × 40 mm, single, 1.20 times the annulus of 20 mm, angiogram, lateral, early to mid systole, valve open"
     assert size["why"] == "target: within the target 1.20 to 1.25. A size, not an indication; the label of the balloon in your hand rules."
     one, high = size["choices"]
@@ -138,6 +139,9 @@ def test_an_annulus_of_20_mm_by_hand(data):
     assert one["true_ratio"] == [pytest.approx(1.14), pytest.approx(1.26)] and one["true_zones"] == ["accepted", "accepted"]
     # 1.4 less and more 5 %: 1.33 and 1.47, both above the accepted 1.3 and not above the forbidden 1.5
     assert high["true_ratio"] == [pytest.approx(1.33), pytest.approx(1.47)] and high["true_zones"] == ["reason", "reason"] and high["words"] == "28 × 40 mm"
+    assert one["ratio_words"] == "1.20 × 20 (angiogram, lateral, valve open)" and one["fits"] is True and (one["sheath_french"], one["pressure_atm"]) == (8, [2, 4])
+    # the forbidden 1.5 times 20; 28 is the next size up, and no high-pressure balloon lies on this shelf
+    assert (size["never_above_mm"], size["next_up"], size["high_pressure"]) == (30, 28, None)
     assert one["label"] == "sheath 8 F going in; wire 0.035 in; pressure 2 to 4 atm, nominal to rated burst on the label; never above rated burst"
     small = size["passed_over"][0]
     assert (small["balloons_mm"], small["words"], small["ratio"], small["effective_mm"], small["zone"], small["why"]) == (
@@ -156,8 +160,9 @@ def test_a_shelf_of_diameters_alone_shows_no_length_pressure_or_sheath(data):
     assert size["choices"][0]["words"] == "24 mm" and size["choices"][0]["length_mm"] is None and size["proposal"].startswith("24 mm, single, 1.20 times")
     assert size["choices"][0]["label"] == "no label given: no pressure, sheath or wire is shown" and size["passed_over"][0]["words"] in ("18 mm", "10 mm")
     none, missing, warnings = sized(data, OPEN, shelf_mm=[10])
-    assert none["proposal"] is None and none["choices"] == [] and missing == [] and none["target_mm"] == [24, 25]
-    assert none["why"] == "No proposal: no balloon or pair on the shelf is accepted for 20 mm, angiogram, lateral, early to mid systole, valve open."
+    assert none["proposal"] is None and none["choices"] == [] and missing == [] and [code for code, _ in none["stops"]] == ["no_balloon_on_shelf"]
+    assert none["target_mm"] is none["accepted_mm"] is None, "after a stop nothing is a target"
+    assert warnings == [none["why"]] and none["why"] == "No proposal: no balloon or pair on the shelf is accepted for 20 mm, angiogram, lateral, early to mid systole, valve open."
 
 
 def test_two_balloons_are_told_with_their_method(data):
@@ -169,7 +174,7 @@ def test_two_balloons_are_told_with_their_method(data):
 
 def test_a_newborn_has_its_own_lower_accepted_ratio(data):
     # 18 over 17.5 is 1.03
-    assert sized(data, {**OPEN, "mm": 17.5}, shelf_mm=[18])[0]["choices"] == []
+    assert [code for code, _ in sized(data, {**OPEN, "mm": 17.5}, shelf_mm=[18])[0]["stops"]] == ["no_balloon_on_shelf"]
     newborn = sized(data, {**OPEN, "mm": 17.5}, shelf_mm=[18], newborn="yes")[0]
     assert newborn["choices"][0]["zone"] == "accepted" and newborn["accepted_mm"] == [17.5, pytest.approx(22.75)]
 
@@ -180,21 +185,63 @@ def test_a_shelf_that_is_refused_gives_no_size(data):
 
 
 # 24 over 18.47 is 1.2994 and over 18.45 is 1.3008: the limit is 1.3 of the smallest measurement.
-@pytest.mark.parametrize("smaller, stopped", [(18.47, False), (18.45, True)])
-def test_a_balloon_too_large_for_the_smallest_measurement_stops_the_proposal(data, smaller, stopped):
-    size, _, warnings = sized(data, OPEN, {**ECHO, "mm": smaller, "frame": "end_systole"})
-    assert (size["proposal"] is None) is stopped and size["smaller_mm"] == smaller and size["choices"][0]["ratio_to_smaller"] == pytest.approx(24 / smaller)
-    if stopped:
-        assert size["why"] == "No proposal: measure again first." and warnings[0] == size["stop"]
-        assert size["stop"] == "Stop: 24 × 40 mm would be 1.30 times the smallest measurement, 18.45 mm, above 1.30. Measure again before a balloon is opened."
-    else:
-        assert size["stop"] == "" and warnings == []
+@pytest.mark.parametrize("smaller, proposed", [(18.47, [24]), (18.45, [23])])
+def test_a_balloon_too_large_for_the_smallest_measurement_gives_way_to_the_next_accepted_one(data, smaller, proposed):
+    small = {**ECHO, "mm": smaller, "frame": "end_systole"}
+    size, _, warnings = sized(data, OPEN, small, shelf_mm=[23, 24])
+    assert size["proposed"]["balloons_mm"] == proposed and size["smaller_mm"] == smaller and size["stops"] == [] == warnings
+    assert size["choices"][0]["balloons_mm"] == [24] and size["choices"][0]["ratio_to_smaller"] == pytest.approx(24 / smaller)
+    if proposed == [23]:
+        assert size["why"].startswith("24 mm would be 1.30 times the smallest measurement, 18.45 mm; the next accepted one fits every measurement. accepted: ")
+        assert size["proposed"]["ratio_words"] == "1.15 × 20 (angiogram, lateral, valve open), 1.25 × 18.45 (echo, short axis, end-systole)"
+    alone, _, warnings = sized(data, OPEN, small, shelf_mm=[24])
+    assert (alone["proposal"] is None) is (proposed == [23])
+    if proposed == [23]:
+        assert [code for code, _ in alone["stops"]] == ["annuli_differ"] and warnings[0] == alone["stops"][0][1] and alone["why"] == "No proposal: measure again first."
+        assert alone["stops"][0][1] == ("No accepted balloon fits every measurement: 24 mm would be 1.30 times the smallest, 18.45 mm. "
+                                        "Measure again before a balloon is opened.")
+
+
+def test_a_false_stop_of_before_goes_to_the_balloon_that_fits_both(data):
+    # 15 over 12 is 1.25 and 1.304 times the echo of 11.5; 14 is 1.167 and 1.217
+    size = sized(data, {**OPEN, "mm": 12}, {**ECHO, "mm": 11.5}, shelf_mm=[15, 14])[0]
+    assert size["proposed"]["balloons_mm"] == [14] and size["stops"] == []
+
+
+def test_after_a_stop_no_row_says_target(data):
+    size = sized(data, OPEN, {**ECHO, "mm": 15, "frame": "end_systole"})[0]
+    assert size["stops"] and size["choices"] == [] and size["target_mm"] is None and size["passed_over"]
+    for one in size["passed_over"]:
+        assert one["zone"] == "" and "target" not in one["why"] and "accepted" not in one.get("words", "")
+
+
+def test_what_is_held_before_any_size_leaves_the_measurement_and_no_number(data):
+    held = [("muscle_only", "The step is below the valve.")]
+    size, missing, warnings = sizing(data, {**CHILD, "annulus": [OPEN]}, held)
+    assert size["why"] == "No balloon is proposed: The step is below the valve." and size["stops"] == held and missing == warnings == []
+    assert size["annulus"] == OPEN and size["choices"] == [] and size["proposed"] is None
+
+
+def test_a_typed_balloon_is_there_once(data):
+    # 20 + 20 side by side would reach 1.31 of 25 mm; there is one of them
+    lone = sized(data, {**OPEN, "mm": 25}, shelf_mm=[20], age_years=30)[0]
+    assert lone["choices"] == [] and lone["proposed"] is None
+    both = sized(data, {**OPEN, "mm": 27}, shelf_mm=[20, 20], age_years=30)[0]
+    # (4 × 10 + 2 π × 10) / π is 32.73; over 27 it is 1.21
+    assert both["proposed"]["balloons_mm"] == [20, 20] and both["proposed"]["ratio"] == pytest.approx(1.2123, abs=0.0005)
+
+
+def test_the_high_pressure_balloon_of_the_same_size_lies_ready(data):
+    shelf = [{"diameter_mm": 24, "length_mm": 40, "sheath_french": 8, "family": "standard"}, {"diameter_mm": 31, "length_mm": 40},
+             {"diameter_mm": 24, "length_mm": 40, "sheath_french": 9, "family": "high pressure"}]
+    size = sized({**data, "settings": {**SETTINGS, "balloon_shelf": shelf}}, OPEN)[0]
+    assert size["proposed"]["balloons_mm"] == [24] and size["high_pressure"] == 24 and size["next_up"] is None, "31 is above 1.5 times 20"
 
 
 def test_one_measurement_alone_never_stops_itself(data):
     # 26.2 over 20 is 1.31 and passes 1.3 of the only measurement: the zones speak of it, the smaller of two does not
     size = sized({**data, "settings": {**SETTINGS, "accepted_high_ratio": 1.35}}, OPEN, shelf_mm=[26.2])[0]
-    assert size["choices"][0]["ratio"] == pytest.approx(1.31) and size["stop"] == "" and size["proposal"]
+    assert size["choices"][0]["ratio"] == pytest.approx(1.31) and size["stops"] == [] and size["proposal"]
 
 
 def test_what_may_not_size_alone_gives_choices_and_no_proposal(data):
@@ -204,6 +251,7 @@ def test_what_may_not_size_alone_gives_choices_and_no_proposal(data):
     assert warnings == [f"Annulus 20 mm, echo, short axis, early to mid systole, valve open: {advice}"] and missing == []
     apart = sized(data, OPEN, {**ECHO, "mm": 22.1})
     assert apart[0]["why"].startswith("No proposal yet: Measure both again") and apart[2][0].endswith("Measure both again, then size to the angiogram.")
+    assert [code for code, _ in apart[0]["stops"]] == ["annuli_differ"] and apart[0]["choices"] == []
 
 
 def test_an_answer_without_advice_is_told_by_its_own_word(data):
@@ -224,7 +272,7 @@ def test_a_measurement_without_its_frame_beside_another_is_not_used(data):
     unused = "Annulus 19 mm, echo, short axis, frame not stated is not used: its frame is not stated."
     assert warnings == [unused]
     size, _, warnings = sized(data, OPEN, *[{**ECHO, "mm": 19, "frame": "not_stated"}] * 2, {**ECHO, "mm": 15, "frame": "end_systole"})
-    assert warnings == [size["stop"], unused, unused] and size["stop"].startswith("Stop: ")
+    assert warnings == [size["stops"][0][1], unused, unused] and [code for code, _ in size["stops"]] == ["annuli_differ"]
 
 
 @pytest.mark.parametrize("sheath, wire, label", [(8, 0.035, "sheath 8 F going in; wire 0.035 in; pressure p"), (None, 0.035, "wire 0.035 in; pressure p"), (8, None, "sheath 8 F going in; pressure p")])

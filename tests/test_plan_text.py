@@ -7,9 +7,9 @@ from pvcalc.plan.settings import line
 
 DOCUMENT = {"document": "Invented 2001", "superseded": "", "mark": "", "words": "yes", "class": "I", "level": "B", "advice": "Soon.", "why": "because", "at_cut_off": "", "nearest": "near 64.",
             "cautions": [], "assumes": [], "provenance": "read", "row": "R1", "answer": "yes", "table": "invented"}
-CHOICE = {"balloons_mm": [24], "words": "24 × 40 mm", "method": "single", "family": "Invented", "effective_mm": 24.0, "major_width_mm": 24.0, "ratio": 1.2, "zone": "target",
+CHOICE = {"balloons_mm": [24], "words": "24 × 40 mm", "method": "single", "family": "Invented", "effective_mm": 24.0, "major_width_mm": 24.0, "ratio": 1.2, "zone": "target", "ratio_words": "1.20 × 20 (angiogram)",
           "true_ratio": [1.14, 1.26], "true_zones": ["accepted", "accepted"], "label": "sheath 8 F"}
-SIZE = {"annulus_words": "20 mm, angiogram", "advice": "Hinge to hinge.", "stop": "", "proposal": "24 × 40 mm", "why": "target: within.", "target_mm": [24, 25], "accepted_mm": [22, 26],
+SIZE = {"annulus_words": "20 mm, angiogram", "advice": "Hinge to hinge.", "never_above_mm": 30.0, "next_up": 28, "proposed": CHOICE, "proposal": "24 × 40 mm", "why": "target: within.", "target_mm": [24, 25], "accepted_mm": [22, 26],
         "error_percent": 5.0, "choices": [CHOICE], "passed_over": []}
 
 
@@ -78,29 +78,33 @@ def test_grade_and_treatment_have_their_headline():
 
 def test_the_balloon_in_lines():
     z = [{"text": "−1.18", "note": "Recalled.", "formula": "annulus_z"}]
-    part = text.size_section({"sizing": SIZE, "z": z})
+    part = text.size_section({"sizing": SIZE, "z": z, "stops": []})
     assert lines(part) == [
-        ("line", "z of the annulus: −1.18. Recalled."), ("line", "The annulus that counts: 20 mm, angiogram. Hinge to hinge."), ("head", "Proposal: 24 × 40 mm."), ("line", "Target: within."),
+        ("line", "z of the annulus: −1.18. Recalled."), ("line", "The annulus that counts: 20 mm, angiogram. Hinge to hinge."), ("head", "Proposal: 24 × 40 mm."),
+        ("line", "Ratio to each measurement: 1.20 × 20 (angiogram)."),
+        ("line", "Never above 30.0 mm, the ceiling over the smallest measurement. 28 mm only measured again, with a written reason."), ("line", "Target: within."),
         ("line", "Target 24.0 to 25.0 mm; accepted 22.0 to 26.0 mm, for this frame only."),
         ("line", "Error of a ratio 5.0 % from calibration, caliper and balloon; the true ratio of each choice stands beside it.")]
-    assert [one["formula"] for one in part["lines"]] == ["annulus_z", "", "shelf_choices", "", "balloon_range_mm", "true_ratio"] and part["lines"][0]["seen"] == "memory"
+    assert [one["formula"] for one in part["lines"]] == ["annulus_z", "", "shelf_choices", "", "", "", "balloon_range_mm", "true_ratio"] and part["lines"][0]["seen"] == "memory"
     assert part["lines"][1]["table"] == "annulus_measurement"
 
 
 def test_a_stop_stands_before_the_missing_proposal_and_no_size_gives_its_reason():
-    stopped = text.size_section({"sizing": {**SIZE, "stop": "Stop: too wide.", "proposal": None, "why": "", "advice": ""}, "z": []})
-    assert lines(stopped)[:3] == [("line", "The annulus that counts: 20 mm, angiogram."), ("stop", "Stop: too wide."), ("head", "No proposal.")] and len(stopped["lines"]) == 5
+    held = {**SIZE, "proposal": None, "proposed": None, "why": "No proposal: measure again.", "advice": "", "target_mm": None, "accepted_mm": None}
+    stopped = text.size_section({"sizing": held, "z": [], "stops": [("annuli_differ", "Too wide."), ("dysplastic_team", "Thick.")]})
+    assert lines(stopped) == [("line", "The annulus that counts: 20 mm, angiogram."), ("stop", "Too wide."), ("stop", "Thick."), ("head", "No proposal: measure again.")]
+    assert "arget" not in " ".join(words for _, words in lines(stopped)) and stopped["lines"][2]["table"] == ""
     assert stopped["lines"][1]["table"] == "balloon_over_smaller"
-    none = text.size_section({"sizing": {**SIZE, "target_mm": None, "proposal": None, "why": "No size: no annulus.", "annulus_words": "", "choices": []}, "z": []})
+    none = text.size_section({"sizing": {**SIZE, "target_mm": None, "proposal": None, "why": "No size: no annulus.", "annulus_words": "", "choices": [], "proposed": None, "never_above_mm": None}, "z": [], "stops": []})
     assert lines(none) == [("head", "No size: no annulus.")] and none["tables"] == []
 
 
 @pytest.mark.parametrize("change, cells", [
-    ({}, ["24 × 40 mm; Invented", "1.20, target", "1.14 to 1.26 (accepted to accepted)", "sheath 8 F"]), ({"family": ""}, ["24 × 40 mm", "1.20, target", "1.14 to 1.26 (accepted to accepted)", "sheath 8 F"]),
+    ({}, ["24 × 40 mm; Invented", "target; 1.20 × 20 (angiogram)", "1.14 to 1.26 (accepted to accepted)", "sheath 8 F"]), ({"family": ""}, ["24 × 40 mm", "target; 1.20 × 20 (angiogram)", "1.14 to 1.26 (accepted to accepted)", "sheath 8 F"]),
     ({"method": "belt", "words": "22 + 20 mm", "effective_mm": 34.38, "major_width_mm": 42.0},
-     ["22 + 20 mm; effective 34.4 mm; 42 mm wide before the annulus bends", "1.20, target", "1.14 to 1.26 (accepted to accepted)", "sheath 8 F"]),
-    ({"true_ratio": [1.14, None]}, ["24 × 40 mm; Invented", "1.20, target", "", "sheath 8 F"]),
-    ({"true_ratio": [0.99, 1.3], "true_zones": ["below", "reason"]}, ["24 × 40 mm; Invented", "1.20, target", "0.99 to 1.30 (below to reason)", "sheath 8 F"])])
+     ["22 + 20 mm; effective 34.4 mm; 42 mm wide before the annulus bends", "target; 1.20 × 20 (angiogram)", "1.14 to 1.26 (accepted to accepted)", "sheath 8 F"]),
+    ({"true_ratio": [1.14, None]}, ["24 × 40 mm; Invented", "target; 1.20 × 20 (angiogram)", "", "sheath 8 F"]),
+    ({"true_ratio": [0.99, 1.3], "true_zones": ["below", "reason"]}, ["24 × 40 mm; Invented", "target; 1.20 × 20 (angiogram)", "0.99 to 1.30 (below to reason)", "sheath 8 F"])])
 def test_a_choice_as_cells(change, cells):
     assert text.choice_cells({**CHOICE, **change}) == cells
 
@@ -187,7 +191,7 @@ def test_less_than_one_is_said_so(value, said):
 
 
 def test_sections_stand_in_reading_order_on_their_sheets():
-    made = {"inputs": {"age_days": 2922, "age_years": 8, "duct": "closed", "duct_taken": "yes"}, "taken": ["duct taken as closed"], "fit": [], "pressure": "",
+    made = {"inputs": {"age_days": 2922, "age_years": 8, "duct": "closed", "duct_taken": "yes"}, "taken": ["duct taken as closed"], "fit": [], "pressure": "", "stops": [],
             "warnings": ["Look."], "missing": ["weight, for doses"], "derived_lines": [line("D.")], "headline": "H", "grade": [], "decision": "T", "treat": [],
             "surgery": [], "sizing": SIZE, "z": [], "limits": {name: [] for name, _ in text.LIMIT_TITLES}, "drugs": [], "checklist": {"before": [], "during": [], "after": []},
             "pull_back": {"heads": [], "rows": []}, "bands": [], "follow_up": [], "family": {"stratum_words": "s", "counts": [], "out_of": 100, "unknown": []}}

@@ -49,7 +49,7 @@ def test_each_sentence_stands_once_in_its_order():
 
 
 def sized(*widths, newborn="no"):
-    return {"inputs": {"newborn": newborn}, "sizing": {"choices": [{"balloons_mm": list(widths)}, {"balloons_mm": [12]}], "annulus": {"mm": 20, "frame": "end_systole"}}}
+    return {"inputs": {"newborn": newborn}, "sizing": {"proposed": None, "choices": [{"balloons_mm": list(widths)}, {"balloons_mm": [12]}], "annulus": {"mm": 20, "frame": "end_systole"}}}
 
 
 def test_the_first_choice_is_drawn_on_the_annulus():

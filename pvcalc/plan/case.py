@@ -17,6 +17,7 @@ from pvcalc.plan.limits import case_limits
 from pvcalc.plan.reading import low_output_words, reading
 from pvcalc.plan.settings import setting
 from pvcalc.plan.sizing import sizing, z_scores, zones_of
+from pvcalc.plan.stops import blocking, redirect, stops
 from pvcalc.plan.tasks import bands, checklist, family, pull_back
 from pvcalc.plan.verdict import verdict
 from pvcalc.plan.words import sections
@@ -44,16 +45,18 @@ def plan(data, inputs):
     head = headline(data, patient, grade, with_contradiction(read, fits), fits, parts.values)
     pressure, pressure_words = pressure_line(data, patient, read, parts.values)
     treat, surgery, decision, conflict = treatments(data, patient, known, lowered)
-    size, size_missing, size_warnings = sizing(data, patient)
+    limits, limit_missing, limit_warnings = case_limits(data, patient)
+    held = stops(data, patient, parts.values)
+    size, size_missing, size_warnings = sizing(data, patient, blocking(held))
     if conflict and size["proposal"]:
         size["proposal"] = "only if the valve team decides for a balloon: " + size["proposal"]
     z, z_missing = z_scores(patient)
-    limits, limit_missing, limit_warnings = case_limits(data, patient)
     warnings = list(patient["questions"]) + [low_output_words(data, patient)] + case_warnings(patient, parts, read, conflict)
     made = {
         "inputs": {name: patient[name] for name in patient if name != "questions"}, "taken": taken_words(data, patient),
         "grade": grade, "head": head, "headline": head["sentence"], "pressure": pressure_words, "fit": [{"code": code, "text": text} for code, text in fits],
         "treat": treat, "decision": decision, "conflict": conflict, "surgery": surgery,
+        "stops": held + [one for one in size["stops"] if one not in held], "redirect": redirect(patient)[0],
         "sizing": size, "z": z, "derived": parts.values, "derived_lines": parts.lines, "limits": limits,
         "drugs": sheet(data, patient), "checklist": checklist(data, patient, parts.values), "pull_back": pull_back(patient),
         "bands": bands(data, patient), "follow_up": visits(data, patient, known), "family": family(data, patient),
@@ -131,7 +134,7 @@ def picture(data, made, place):
     size = made["sizing"]
     if not size["choices"]:
         return ""
-    first, annulus = size["choices"][0], size["annulus"]
+    first, annulus = size["proposed"] or size["choices"][0], size["annulus"]
     inputs = {"annulus_mm": annulus["mm"], "frame": annulus["frame"], "zones": zones_of(data, made["inputs"])}
     name = "balloon_on_annulus"
     if len(first["balloons_mm"]) == 2:

@@ -113,6 +113,8 @@ def levels(patient, parts):
     """The step at the valve, the step below it, and what of the ventricle's pressure the valve leaves unexplained."""
     body, below, artery = [patient.get(name) for name in ("rv_systolic_mmhg", "rvot_systolic_mmhg", "pa_systolic_mmhg")]
     step, words = patient.get("catheter_peak_to_peak_mmhg"), "catheter peak-to-peak gradient"
+    if below is not None and artery is None and None not in (step, body) and step > below:
+        artery = body - step  # more than the pressure below the valve: the step was taken from the body of the ventricle
     if below is not None and artery is not None:
         step, words = below - artery, "just below the valve less pulmonary artery"
     if step is not None:

@@ -93,30 +93,37 @@ def surface(patient):
     return computed(body_surface_m2, height_cm=patient["height_cm"], weight_kg=patient["weight_kg"], by="haycock")[0]
 
 
-def empty(why, entries, chosen=None):
+def empty(why, entries, chosen=None, stops=()):
     """Sizing without a number: the reason stands in its place."""
-    return {"target_mm": None, "accepted_mm": None, "choices": [], "passed_over": [], "proposal": None, "why": why,
+    return {"target_mm": None, "accepted_mm": None, "choices": [], "passed_over": [], "proposal": None, "proposed": None, "why": why,
             "annulus": chosen, "annulus_words": measured_words(chosen) if chosen else "",
             "measurements": [measured_words(entry) for entry in entries], "advice": "", "error_percent": None,
-            "smaller_mm": None, "stop": ""}
+            "smaller_mm": min([entry["mm"] for entry in entries]) if entries else None, "never_above_mm": None, "next_up": None,
+            "high_pressure": None, "stops": list(stops)}
 
 
-def sizing(data, patient):
+def sizing(data, patient, held=()):
     """The part of the plan on the balloon.
 
+    Args:
+        data: the handbook's data; patient: the inputs; held: (code, sentence) of what stops a proposal before any size.
     Returns (dict, what is missing, warnings).
     """
     entries = patient.get("annulus") or []
+    if held:
+        made = empty("No balloon is proposed: " + held[0][1], entries, counting(data, entries), held)
+        return made, [], []
     if not entries:
         return empty("No size: no annulus was given.", entries), ["the annulus with modality, view and frame, for a balloon"], []
     chosen = counting(data, entries)
     if chosen["frame"] == "not_stated":
         why = "No size: the frame of the measurement is not stated, and a ratio without its frame cannot be judged."
-        return empty(why, entries, chosen), ["the frame of the annulus: valve open in early to mid systole, end-systole or end-diastole"], []
+        return (empty(why, entries, chosen, [("no_frame", why)]),
+                ["the frame of the annulus: valve open in early to mid systole, end-systole or end-diastole"], [])
     if chosen["frame"] == "end_diastole":
         why = ("No size: an end-diastolic annulus is the largest reading, on average a quarter above end-systole and in single "
                "patients half; it is never converted. Measure the open valve in early to mid systole.")
-        return empty(why, entries, chosen), ["an annulus measured with the valve open in early to mid systole"], [
+        return empty(why, entries, chosen, [("no_frame", why)]), ["an annulus measured with the valve open in early to mid systole"], [
             "An end-diastolic annulus used as systolic makes the balloon far too large: no balloon is computed from it."]
     return sized(data, patient, entries, chosen)
 
@@ -127,34 +134,46 @@ def zones_of(data, patient):
 
 
 def shelf_of(data, patient):
-    """The shelf to choose from: (records, true when diameters alone were given, without labels)."""
+    """The shelf to choose from: (records, true when diameters alone were given, without labels); each one typed is there once."""
     if patient.get("shelf_mm"):
-        return [{"diameter_mm": width, "length_mm": 30} for width in patient["shelf_mm"]], True
+        return [{"diameter_mm": width, "length_mm": 30, "count": 1} for width in patient["shelf_mm"]], True
     return setting(data, "balloon_shelf"), False
 
 
 def sized(data, patient, entries, chosen):
-    """Target, choices and proposal on the annulus that counts."""
+    """Target, choices and proposal on the annulus that counts, each choice held against every measurement."""
     zones = zones_of(data, patient)
     shelf, bare = shelf_of(data, patient)
     answer, fault = computed(shelf_choices, annulus_mm=chosen["mm"], frame=chosen["frame"], zones=zones, shelf=shelf)
     if answer is None:
         return empty("No size: " + fault, entries, chosen), [], []
     error = error_percent(data)
-    smaller = min([entry["mm"] for entry in entries])
     report = judged(data, chosen, difference_percent(entries, chosen))
     made = empty("", entries, chosen)
     made["target_mm"] = interval(chosen["mm"], zones[0], "target_low_ratio", "target_high_ratio")
     made["accepted_mm"] = interval(chosen["mm"], zones[0], "accepted_low_ratio", "accepted_high_ratio")
-    made["choices"] = [choice_row(one, bare, error, smaller, zones[0]) for one in named(answer, "choices")]
+    made["choices"] = [choice_row(data, one, bare, error, [chosen] + [entry for entry in entries if entry is not chosen], zones[0]) for one in named(answer, "choices")]
     made["passed_over"] = [passed_row(one, bare) for one in named(answer, "passed_over")]
-    made["error_percent"], made["smaller_mm"] = error, smaller
+    made["error_percent"], made["never_above_mm"] = error, zones[0]["forbidden_above_ratio"] * made["smaller_mm"]
     made["advice"] = report["then"].get("advice") or ""
     warnings = frame_warnings(data, chosen, report, entries)
-    made["proposal"], made["why"], made["stop"] = proposal_of(data, patient, made, named(answer, "proposal"), report)
-    if made["stop"]:
-        warnings.insert(0, made["stop"])
+    propose(made, report)
+    if made["stops"]:
+        warnings.insert(0, made["stops"][0][1])
+        made = stopped(made)
+    elif made["proposed"]:
+        beside(made, shelf)
     return made, missing_of(report, chosen), warnings
+
+
+def stopped(made):
+    """After a stop no row calls a balloon a target: what was looked at is listed as passed over, without its zone."""
+    held = [{"balloons_mm": one["balloons_mm"], "words": one["words"], "ratio": one["ratio"], "effective_mm": one["effective_mm"], "zone": "",
+             "why": "stopped: " + one["ratio_words"]} for one in made["choices"]]
+    after = dict(made)
+    after["choices"], after["passed_over"] = [], held + [dict(one, zone="", why=one["why"].replace("target", "aimed-at ratio")) for one in made["passed_over"]]
+    after["target_mm"] = after["accepted_mm"] = None
+    return after
 
 
 def interval(annulus_mm, zone, low, high):
@@ -170,17 +189,34 @@ def error_percent(data):
                     balloon_percent=setting(data, "balloon_error_percent"))[0]
 
 
-def choice_row(choice, bare, error, smaller, zone):
-    """One choice as the plan shows it: what it is, what it may really be, and what its label says."""
+def choice_row(data, choice, bare, error, entries, zone):
+    """One choice as the plan shows it: what it is, what it may really be, its ratio to every measurement, and what its label says."""
     ends = [computed(true_ratio, intended_ratio=choice["ratio"], measurement_error_percent=sign * error)[0] for sign in (-1, 1)]
     words = balloon_words(choice["diameters_mm"], None if bare else choice["length_mm"])
+    smaller = min([entry["mm"] for entry in entries])
+    over = evaluate.decide(data["tables"]["balloon_over_smaller"], {"balloon_smaller_annulus_ratio": choice["effective_mm"] / smaller})["answer"]
     return {"balloons_mm": choice["diameters_mm"], "effective_mm": choice["effective_mm"], "ratio": choice["ratio"],
             "zone": choice["zone"], "why": choice["why"], "words": words, "method": choice["method"],
             "major_width_mm": choice["major_width_mm"], "true_ratio": ends,
             "true_zones": [zone_of(end, zone) if end is not None else "" for end in ends],
-            "ratio_to_smaller": choice["effective_mm"] / smaller, "family": choice["family"],
-            "length_mm": None if bare else choice["length_mm"],
+            "ratio_to_smaller": choice["effective_mm"] / smaller, "ratio_words": ratio_words(choice["effective_mm"], entries),
+            "fits": len(entries) == 1 or over != "stop_and_measure_again", "family": choice["family"],
+            "length_mm": None if bare else choice["length_mm"], "sheath_french": None if bare else choice["sheath_french"],
+            "wire_inch": None if bare else choice["wire_inch"],
+            "pressure_atm": None if bare or choice["nominal_atm"] is None else [choice["nominal_atm"], choice["rated_atm"]],
             "label": "no label given: no pressure, sheath or wire is shown" if bare else label_words(choice)}
+
+
+def ratio_words(effective, entries):
+    """`1.23 × 16.3 (angiogram, lateral), 1.27 × 15.8 (echo, long axis)`: one ratio to every measured annulus."""
+    return ", ".join([show(effective / entry["mm"], 2) + " × " + show_input(entry["mm"]) + " (" + place_words(entry) + ")" for entry in entries])
+
+
+def place_words(entry):
+    """`angiogram, lateral, valve open`: where and when a measurement was taken, shortly."""
+    frames = {"open_valve_systole": "valve open", "end_systole": "end-systole", "end_diastole": "end-diastole", "not_stated": "frame not stated"}
+    name = {"ct": "CT", "mr": "MR"}.get(entry["modality"], entry["modality"])
+    return ", ".join([text for text in (name, entry["view"].replace("_", " "), frames[entry["frame"]]) if text])
 
 
 def balloon_words(diameters, length):
@@ -207,23 +243,45 @@ def passed_row(passed, bare):
             "effective_mm": passed.get("effective_mm"), "zone": passed.get("zone") or "", "why": passed["why"]}
 
 
-def proposal_of(data, patient, made, proposed, report):
-    """(proposal or None, why, stop sentence or "")."""
-    if not proposed:
-        return None, "No proposal: no balloon or pair on the shelf is accepted for " + made["annulus_words"] + ".", ""
-    first = made["choices"][0]
-    limit = setting(data, "smaller_annulus_limit_ratio")
-    table = data["tables"]["balloon_over_smaller"]
-    over = evaluate.decide(table, {"balloon_smaller_annulus_ratio": first["ratio_to_smaller"]})["answer"]
-    if len(patient["annulus"]) > 1 and over == "stop_and_measure_again":
-        return None, "No proposal: measure again first.", (
-            "Stop: " + first["words"] + " would be " + show(first["ratio_to_smaller"], 2) + " times the smallest measurement, "
-            + show_input(made["smaller_mm"]) + " mm, above " + show(limit, 2) + ". Measure again before a balloon is opened.")
+def propose(made, report):
+    """Sets proposal, why and stops: the first accepted choice that fits every measurement, and a stop when none does."""
+    accepted = [one for one in made["choices"] if one["zone"] in ("target", "accepted")]
+    if not accepted:
+        made["why"] = "No proposal: no balloon or pair on the shelf is accepted for " + made["annulus_words"] + "."
+        made["stops"] = [("no_balloon_on_shelf", made["why"])]
+        return
+    fitting = [one for one in accepted if one["fits"]]
+    if not fitting:
+        first = accepted[0]
+        made["why"] = "No proposal: measure again first."
+        made["stops"] = [("annuli_differ", "No accepted balloon fits every measurement: " + first["words"] + " would be " + show(first["ratio_to_smaller"], 2)
+                          + " times the smallest, " + show_input(made["smaller_mm"]) + " mm. Measure again before a balloon is opened.")]
+        return
+    if report["answer"] == "measure_again":
+        made["why"] = "No proposal yet: " + made["advice"]
+        made["stops"] = [("annuli_differ", "Two modalities differ too much for a size: " + made["advice"])]
+        return
     if report["answer"] not in ("size_on_this", "cannot_evaluate"):
-        return None, "No proposal yet: " + (made["advice"] or report["answer"].replace("_", " ")) + " The choices are for planning what to have ready.", ""
-    words = (first["words"] + (", belt method" if first["method"] == "belt" else ", single") + ", " + show(first["ratio"], 2)
-             + " times the annulus of " + made["annulus_words"])
-    return words, first["zone"] + ": " + first["why"] + ". A size, not an indication; the label of the balloon in your hand rules.", ""
+        made["why"] = "No proposal yet: " + (made["advice"] or report["answer"].replace("_", " ")) + " The choices are for planning what to have ready."
+        return
+    first = fitting[0]
+    made["proposed"] = first
+    made["proposal"] = (first["words"] + (", belt method" if first["method"] == "belt" else ", single") + ", " + show(first["ratio"], 2)
+                        + " times the annulus of " + made["annulus_words"])
+    made["why"] = first["zone"] + ": " + first["why"] + ". A size, not an indication; the label of the balloon in your hand rules."
+    if first is not accepted[0]:
+        made["why"] = (accepted[0]["words"] + " would be " + show(accepted[0]["ratio_to_smaller"], 2) + " times the smallest measurement, "
+                       + show_input(made["smaller_mm"]) + " mm; the next accepted one fits every measurement. " + made["why"])
+
+
+def beside(made, shelf):
+    """What else lies ready: the same size for high pressure, and the next size up that only a new measurement allows."""
+    first = made["proposed"]
+    sizes = sorted(set([item["diameter_mm"] for item in shelf if item.get("count") != 0]))
+    larger = [size for size in sizes if size > first["effective_mm"] + 1e-9 and size <= made["never_above_mm"] + 1e-9]
+    made["next_up"] = larger[0] if larger and first["method"] == "single" else None
+    high = [item for item in shelf if item.get("count") != 0 and "high" in (item.get("family") or "") and item["diameter_mm"] == first["effective_mm"]]
+    made["high_pressure"] = first["effective_mm"] if high and "high" not in first["family"] else None
 
 
 def frame_warnings(data, chosen, report, entries):

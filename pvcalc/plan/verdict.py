@@ -9,13 +9,14 @@ def verdict(made, pressure):
     Args:
         made: the plan so far; pressure: `severe`, `not_severe` or `unknown` for the right ventricle's own pressure.
     Returns a dict: `grade`, `confirmed`, `documents_differ`, `rv_pressure`, `doubts` and `fit` (codes), `treat` (counts of
-    current documents), `treat_answer`, `balloon_mm` (diameters, empty without a proposal), `stop` (codes).
+    current documents), `treat_answer`, `balloon_mm` (diameters, empty without a proposal), `stop` (codes), `redirect`.
     """
     head, size = made["head"], made["sizing"]
     return {"grade": head["grade"], "confirmed": head["confirmed"], "documents_differ": head["documents_differ"], "rv_pressure": pressure,
             "doubts": head["doubts"], "fit": distinct([one["code"] for one in made["fit"]]), "treat": treat_counts(made["treat"]),
             "treat_answer": treat_answer(made["treat"], made["surgery"]),
-            "balloon_mm": size["choices"][0]["balloons_mm"] if size["proposal"] and size["choices"] else []}
+            "balloon_mm": size["proposed"]["balloons_mm"] if size["proposed"] else [], "stop": distinct([code for code, _ in made["stops"]]),
+            "redirect": made["redirect"]}
 
 
 def distinct(codes):

@@ -139,10 +139,14 @@ def size_section(made):
     if size["annulus_words"]:
         lines.append(line("The annulus that counts: " + size["annulus_words"] + "." + (" " + size["advice"] if size["advice"] else ""),
                           table="annulus_measurement"))
-    if size["stop"]:
-        lines.append(line(size["stop"], "stop", table="balloon_over_smaller"))
+    lines += [line(sentence, "stop", table="balloon_over_smaller" if code == "annuli_differ" else "") for code, sentence in made["stops"]]
     lines.append(line("Proposal: " + size["proposal"] + "." if size["proposal"] else size["why"] if not size["target_mm"] else "No proposal.", "head",
                       formula="shelf_choices"))
+    if size["proposed"]:
+        lines.append(line("Ratio to each measurement: " + size["proposed"]["ratio_words"] + "."))
+    if size["never_above_mm"] and not made["stops"]:
+        lines.append(line("Never above " + show(size["never_above_mm"], 1) + " mm, the ceiling over the smallest measurement."
+                          + (" " + show_input(size["next_up"]) + " mm only measured again, with a written reason." if size["next_up"] else "")))
     if size["target_mm"]:
         if size["why"]:
             lines.append(line(size["why"][0].upper() + size["why"][1:]))
@@ -158,7 +162,7 @@ def size_tables(size):
     tables = []
     if size["choices"]:
         first, rest = first_of_each(size["choices"])
-        heads = ["Balloon", "Ratio and zone", "True ratio", "Label"]
+        heads = ["Balloon", "Zone and ratio to each measurement", "True ratio", "Label"]
         tables.append(table(heads, [choice_cells(one) for one in first]))
         if rest:
             tables.append(table(heads, [choice_cells(one) for one in rest], title="More choices, and the same sizes of other families", folded=True))
@@ -186,7 +190,7 @@ def choice_cells(one):
     effective = "effective " + show(one["effective_mm"], 1) + " mm" if one["method"] == "belt" else one["family"]
     low, high = one["true_ratio"]
     band = show(low, 2) + " to " + show(high, 2) + " (" + one["true_zones"][0] + " to " + one["true_zones"][1] + ")" if None not in (low, high) else ""
-    return ["; ".join([text for text in (one["words"], effective) if text]) + wide, show(one["ratio"], 2) + ", " + one["zone"], band, one["label"]]
+    return ["; ".join([text for text in (one["words"], effective) if text]) + wide, one["zone"] + "; " + one["ratio_words"], band, one["label"]]
 
 
 def limit_rows(rows):

@@ -17,7 +17,7 @@ ITEM_FIELDS = [("diameter_mm", 2, 40, True), ("length_mm", 5, 100, True), ("nomi
                ("count", 0, 1000, False)]
 
 # House practice: two balloons cost a second vein, so they are looked at from 25 mm, where one balloon of
-# about 30 mm would be needed, and below that only when no single one is acceptable, never under 18 mm.
+# about 30 mm would be needed, and below that only when no single one reaches the target, never under 18 mm.
 PAIR_FROM_MM = 25
 PAIR_NEVER_BELOW_MM = 18
 SMALLER_SHARE = 0.5  # house practice: the smaller of a pair is at least half the larger
@@ -142,11 +142,17 @@ def item_key(item):
     return tuple(numbers) + (item.get("family") or "",)
 
 
-def rank_key(choice, zone):
-    """Order of choices: zone, single before pair, nearness to the target, smaller ratio, thinner sheath."""
+def rank_key(choice, zone, annulus_mm):
+    """Order of choices: zone, single before pair, nearness to the target, smaller ratio, thinner sheath.
+
+    Where two balloons are only listed, an accepted single one comes before them: listing is not proposing.
+    """
     ratio = choice["ratio"]
     outside = max(zone["target_low_ratio"] - ratio, ratio - zone["target_high_ratio"], 0)
-    return (ZONES_IN_ORDER.index(choice["zone"]), METHODS_IN_ORDER.index(choice["method"]), snapped(outside), snapped(ratio),
+    place = ZONES_IN_ORDER.index(choice["zone"])
+    if choice["method"] == "belt" and annulus_mm < PAIR_FROM_MM - EDGE:
+        place = ZONES_IN_ORDER.index("accepted") + (0.5 if choice["zone"] == "target" else 0.6)
+    return (place, METHODS_IN_ORDER.index(choice["method"]), snapped(outside), snapped(ratio),
             100 if choice["sheath_french"] is None else choice["sheath_french"],
             -(choice["rated_atm"] or 0), choice["length_mm"], choice["balloons"], choice["family"])
 
@@ -179,8 +185,8 @@ def pairs_wanted(annulus_mm, singles):
         return ""
     if annulus_mm < PAIR_NEVER_BELOW_MM - EDGE:
         return "two balloons are not looked at below " + show(PAIR_NEVER_BELOW_MM, 0) + " mm"
-    if [choice for choice in singles if choice["zone"] in ("target", "accepted")]:
-        return ("a single balloon reaches the accepted ratio; two are looked at from " + show(PAIR_FROM_MM, 0)
+    if [choice for choice in singles if choice["zone"] == "target"]:
+        return ("a single balloon reaches the target; two are looked at from " + show(PAIR_FROM_MM, 0)
                 + " mm, or when none does")
     return ""
 
@@ -203,7 +209,7 @@ def shelf_choices(*, annulus_mm, frame, zones, shelf):
     A planning aid: the label of the balloon in the hand decides on sheath, wire and pressure. The length is
     yours to choose; a longer balloon hurts the outflow more, a short one slips. A pair is as wide as the sum of
     both before the annulus bends: look at that width too. Two balloons are looked at from 25 mm, or from 18 mm
-    when no single one is accepted (house practice).
+    when no single one reaches the target; there an accepted single one still comes first (house practice).
 
     Args:
         annulus_mm: pulmonary annulus, hinge point to hinge point.
@@ -231,7 +237,7 @@ def shelf_choices(*, annulus_mm, frame, zones, shelf):
     items = distinct(shelf)
     singles = [choice_of([item], annulus_mm, zone) for item in items]
     pairs, notes = chosen_pairs(items, annulus_mm, zone, singles)
-    ranked = sorted(singles + pairs, key=lambda choice: rank_key(choice, zone))
+    ranked = sorted(singles + pairs, key=lambda choice: rank_key(choice, zone, annulus_mm))
     taken = [choice for choice in ranked if choice["zone"] in ("target", "accepted", "reason")]
     passed = [choice for choice in ranked if choice["zone"] in ("below", "forbidden")]
     passed += [note(balloons_words([item]), "none in stock") for item in out_of_stock(shelf)]
