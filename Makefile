@@ -5,7 +5,7 @@
 #   make check-fast  while writing: without the browser, and with fewer random inputs
 #   make release     dated zip for a folder, bound PDF, checksums, moved numbers: build/release/ (needs Chromium)
 #   make gates       the built site before judges: HTML, Lighthouse, the theme's successor (needs Chromium, nginx)
-#   make first-minutes  what a newcomer does first, in a fresh copy without caches, with the times
+#   make newcomer    what a newcomer does first, in a fresh copy without caches, with the times
 #   make bench       timings, and 100,000 random inputs a formula in both interpreters
 #   make mutants MODULES="sizing.ratio sizing.balloon"   change every constant and operator: does a test notice?
 #   make table-mutants  the same for every condition and answer of the decision tables
@@ -34,7 +34,7 @@ export NO_MKDOCS_2_WARNING := 1
 # A machine that forbids Python to keep what it compiled pays for it in every process; tests/ alone costs six seconds each.
 export PYTHONDONTWRITEBYTECODE :=
 
-.PHONY: handbook site serve check check-fast release gates first-minutes bench mutants table-mutants setup clean
+.PHONY: handbook site serve check check-fast release gates newcomer bench mutants table-mutants setup clean
 .DEFAULT_GOAL := handbook
 
 handbook: site serve
@@ -84,8 +84,8 @@ $(GATES)/node_modules/.ready: $(GATES)/package-lock.json pyproject.toml .ci/cons
 	@$(PIP) -e '.[successor]'
 	@touch $@
 
-first-minutes:
-	@$(PYTHON) tests/first_minutes.py
+newcomer:
+	@$(PYTHON) tests/newcomer.py
 
 bench: setup
 	@for script in tests/bench/*.py; do test ! -e "$$script" || $(PY) "$$script" || exit 1; done

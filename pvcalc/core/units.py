@@ -98,6 +98,7 @@ SUFFIXES = [
     ("gy", "Gy", "air kerma", 2, 0, 50, [(0.001, "typed in mGy?")]),
     ("s", "s", "time", 3, 0, 100000, [(0.001, "typed in ms?")]),
     ("j", "J", "shock energy", 0, 0, 400, []),
+    ("ma", "mA", "pacing output", 0, 0, 200, []),
     ("c", "°C", "temperature", 1, -10, 50, [(None, "typed in °F?")]),
 ]
 

@@ -1,6 +1,6 @@
-"""Does what kb/reference/first-minutes.md says, word for word, in a fresh clone without caches, and prints the times.
+"""Does what kb/reference/new-developer.md says, word for word, in a fresh clone without caches, and prints the times.
 
-Run as `make first-minutes`. The page's own commands are read from its fences, so that the page cannot say something else.
+Run as `make newcomer`. The page's own commands are read from its fences, so that the page cannot say something else.
 """
 
 import os
@@ -12,7 +12,7 @@ import time
 from pathlib import Path
 
 ROOT = Path(__file__).parents[1]
-PAGE = ROOT / "kb" / "reference" / "first-minutes.md"
+PAGE = ROOT / "kb" / "reference" / "new-developer.md"
 # What a step must print for a newcomer to know that it worked.
 WANTED = {" calc ": "22.1", " ledger ": "+ ", "diff": "kb/_record/ledger.txt"}
 
