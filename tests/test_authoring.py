@@ -155,7 +155,7 @@ def test_a_part_used_often_is_named_once_and_each_of_its_places_can_be_reached(r
 def test_a_citation_names_once_what_was_not_shown(given, words, short):
     source = Source(seen="read", extent="abstract", **given)
     assert inline.full_citation(source) == words
-    assert inline.short_name(source) == short
+    assert source.short_name == short
 
 
 def test_citations_are_numbered_and_lead_back(root):

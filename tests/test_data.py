@@ -56,7 +56,7 @@ def test_the_small_tree_is_good(tree):
     data = tree()
     assert data.findings == []
     assert data.value("target_low_ratio") == 1.2
-    assert data.where("settings", "shelf") == ("kb/_data/settings.yml", 12)
+    assert data.where("settings", "shelf") == ("kb/_data/settings.yml", 13)
     assert data.series["restenosis"].events == 9
     assert data.signoff["sizing"].signed_on == date(2026, 11, 25)
 

@@ -9,8 +9,10 @@ from pvcalc.core.units import show
 from pvcalc.handbook.authoring import extension, compute, front_matter
 from pvcalc.handbook.checks import lint
 from pvcalc.handbook.data import project
+from pvcalc.handbook.data.findings import AuthorFaults
 from pvcalc.handbook.engine import needs
 from pvcalc.plan import case
+from pvcalc.plan.settings import setting_text
 
 
 def with_setting(loaded, **changed):
@@ -68,8 +70,7 @@ def page(folder, slug):
 
 
 @pytest.mark.parametrize("key, value, slug, before, after", [
-    ("filtration_window_ml_min_173", 0.5, "preparation", "At the cut-off: eGFR lies 1", None),
-    ("glucagon_adult_mg", 2, "complications", ">1\u00a0mg</a> (1 to 2), slowly", ">2\u00a0mg</a> (1 to 2), slowly"),
+    ("glucagon_adult_mg", 2, "complications", ">1\u00a0mg</a> (printed ", ">2\u00a0mg</a> (ours; Scarth"),
     ("smallest_contrast_below_ml_min_173", 20, "reference/tables", "eGFR at least 30 and less than 45", "eGFR at least 20 and less than 45"),
     ("newborn_grade_off_days", 60, "reference/tables", "age less than 28\u00a0days", "age less than 60\u00a0days")])
 def test_a_setting_moves_the_page_that_names_it(copy_of_project, key, value, slug, before, after):
@@ -77,6 +78,13 @@ def test_a_setting_moves_the_page_that_names_it(copy_of_project, key, value, slu
     set_to(copy_of_project, key, value)
     moved = page(copy_of_project, slug)
     assert before not in moved and (after is None or after in moved)
+
+
+def test_the_error_of_a_filtration_rate_decides_what_is_called_at_the_cut_off(copy_of_project):
+    fence = "```table\nname: kidney_band\ngiven: {egfr_ml_min_173: 43, other_nephrotoxins: \"yes\"}\nwindow: {egfr_ml_min_173: =filtration_window_ml_min_173}\n```\n"
+    assert "At the cut-off" not in sentence(copy_of_project, fence)
+    set_to(copy_of_project, "filtration_window_ml_min_173", 3)
+    assert "At the cut-off: eGFR lies 2\u00a0mL/min" in sentence(copy_of_project, fence)
 
 
 def test_a_setting_that_nothing_names_is_told_with_its_line(copy_of_project):
@@ -91,3 +99,63 @@ def test_a_setting_that_nothing_names_is_told_with_its_line(copy_of_project):
 
 def test_every_setting_of_the_handbook_is_read(loaded):
     assert lint.unread_settings(loaded) == []
+
+
+# --- ours, and what the source prints ---------------------------------------------------------------------------------
+
+def sentence(folder, text):
+    """One line of a page as HTML."""
+    return extension.convert(folder, "kb/invented.md", text)[0]
+
+
+def test_a_departed_value_is_called_ours_and_the_source_keeps_its_figure(copy_of_project):
+    line = "Shock, child: [=shock_child_j_kg] every time [@resuscitation2010, text]; printed [=printed:shock_child_j_kg]."
+    before = sentence(copy_of_project, line)
+    assert "ours" not in before and before.count(">4\u00a0J/kg</a>") == 2
+    set_to(copy_of_project, "shock_child_j_kg", 3)
+    after = sentence(copy_of_project, line)
+    assert "3\u00a0J/kg</a> (ours; " in after and "2010 prints 4\u00a0J/kg)" in after
+    assert ">4\u00a0J/kg</a> (ours 3\u00a0J/kg)" in after
+
+
+def test_the_settings_tables_and_the_plan_say_so_too(copy_of_project):
+    loaded = set_to(copy_of_project, "target_high_ratio", 1.3)
+    html = page(copy_of_project, "sizing")
+    assert "1.30" in html and "Rao 2024 prints 1.25" in html
+    table = page(copy_of_project, "reference/settings")
+    row = table[table.index('id="target_high_ratio"'):].split("</tr>")[0]
+    assert "1.30<br>ours; Rao 2024 prints 1.25" in row and "mark--house" in row and "mark--read" not in row
+    data = needs.data_of(loaded)
+    assert data["notes"]["target_high_ratio"] == {"seen": "practice", "confirm": "", "printed": "Rao 2024 prints 1.25"}
+    assert setting_text(data, "target_high_ratio") == "1.30 (ours; Rao 2024 prints 1.25)"
+
+
+@pytest.mark.parametrize("printed, value, departs", [
+    ("4", 4, False), ("4", 3, True), ("20 to 50", 20, False), ("20 to 50", 50, False), ("20 to 50", 30, True), ("30 or 50", 30, False),
+    ("2/3", 2 / 3, False), ("2/3", 0.67, True), ("0.02, 0.05 or 0.2", 0.05, False), (["90 to 100", "80"], (90, 80), False), (["90 to 100", "80"], (90, 85), True)])
+def test_a_value_is_the_sources_only_when_it_is_one_of_the_numbers_printed(loaded, printed, value, departs):
+    records = value if isinstance(value, tuple) else None
+    value = [{"group": "a", "ml_per_kg": one} for one in records] if records else value
+    made = loaded.data.settings["shock_child_j_kg"].model_copy(update={"printed": printed, "value": value})
+    assert made.departs is departs and made.provenance == ("practice" if departs else "read")
+
+
+def test_every_value_that_was_read_says_what_was_read(loaded):
+    read = [setting for setting in loaded.data.settings.values() if setting.seen == "read"]
+    assert len(read) > 100 and all(setting.printed for setting in read)
+
+
+def test_a_house_value_does_not_stand_in_a_sentence_that_names_works_only(copy_of_project):
+    cited = "Accepted down to [=accepted_low_ratio] [@rao2024, abstract]"
+    with pytest.raises(AuthorFaults, match=r"\[=accepted_low_ratio\] is the department's own"):
+        sentence(copy_of_project, cited + ".")
+    assert "1.15" in sentence(copy_of_project, cited + " [practice].")
+
+
+def test_a_range_is_called_what_the_department_may_set_and_stands_on_the_settings_page_alone(copy_of_project):
+    chapter, reference = page(copy_of_project, "preparation"), page(copy_of_project, "reference/settings")
+    assert "<th>Allowed</th>" not in chapter + reference and "Department may set" in reference and "Department may set" not in chapter
+    row = reference[reference.index('id="heparin_first_cap_units"'):].split("</tr>")[0]
+    assert "2500 to 10000\u00a0units" in row
+    start = chapter.index("heparin_first_cap_units")
+    assert "2500 to 10" not in chapter[start:chapter.index("</tr>", start)]

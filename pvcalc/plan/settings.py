@@ -55,7 +55,8 @@ def setting(data, key):
 
 def setting_text(data, key):
     """A setting in words for a sentence, to its last digit, with "recalled: confirm" where it is recalled."""
-    return setting_words(key, data["settings"][key]) + (" (recalled: confirm)" if is_recalled(data, key) else "")
+    printed = (data["notes"].get(key) or {}).get("printed")
+    return setting_words(key, data["settings"][key]) + (" (ours; " + printed + ")" if printed else "") + (" (recalled: confirm)" if is_recalled(data, key) else "")
 
 
 def confirm_words(data, key):

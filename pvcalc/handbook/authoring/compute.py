@@ -154,7 +154,7 @@ def plain(value):
 
 
 def inline(project, page, text):
-    """The HTML of `[=…]`: a setting, `series:ID [part]`, or `formula arg=value … [show=result]`.
+    """The HTML of `[=…]`: a setting, `printed:SETTING`, `series:ID [part]`, or `formula arg=value … [show=result]`.
 
     Raises: Fault.
     """
@@ -162,6 +162,8 @@ def inline(project, page, text):
     name, rest = words[0], words[1:]
     if name.startswith("series:"):
         return _series(project, page, name[7:], rest)
+    if name.startswith("printed:") and not rest:
+        return _printed(project, page, name[8:])
     if name in project.formulas:
         return _formula(project, page, name, rest)
     if rest:
@@ -208,8 +210,21 @@ def _setting(project, page, key):
     if not is_number(value) and not isinstance(value, str):
         raise Fault(f"the setting {key} is a list; show it with a table")
     setting = project.data.settings[key]
-    note(page, "setting", key, {}, value, source=setting.source, seen=setting.seen)
-    return number_link(page, f"reference/settings.html#{key}", setting_words(key, value), setting.title)
+    note(page, "setting", key, {}, value, source=setting.source, seen=setting.provenance)
+    link = number_link(page, f"reference/settings.html#{key}", setting_words(key, value), setting.title)
+    return link + (f" (ours; {escape(project.data.printed_words(key))})" if setting.departs else "")
+
+
+def _printed(project, page, key):
+    """`[=printed:key]`: what the source of a setting prints, whatever the department set."""
+    setting_value(project, key)
+    setting = project.data.settings[key]
+    if not isinstance(setting.printed, str):
+        raise Fault(f"the setting {key} does not say what its source prints")
+    note(page, "printed figure", key, {}, setting.printed, source=setting.source, seen=setting.seen)
+    page.rests_on.add(("setting", key))
+    link = number_link(page, f"reference/settings.html#{key}", with_unit(setting.printed, key), setting.title)
+    return link + (f" (ours {escape(setting_words(key, setting.value))})" if setting.departs else "")
 
 
 def _series(project, page, key, parts):

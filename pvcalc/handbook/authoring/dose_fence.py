@@ -53,7 +53,7 @@ def note(writer, names):
     for name in names:
         for _, key in dose_settings(project.data.doses[name]):
             setting = project.data.settings[key]
-            compute.note(page, "setting", key, {}, setting.value, source=setting.source, seen=setting.seen)
+            compute.note(page, "setting", key, {}, setting.value, source=setting.source, seen=setting.provenance)
 
 
 def block(rules, offer):

@@ -22,18 +22,23 @@ def where_from(project, page, reference):
 
 
 def settings_table(project, page, keys, anchors=False):
-    """Settings as rows: value, allowed range, why, source; on the reference page also when decided and when looked at again."""
-    heads = ["Setting", "Value", "Allowed", "Why", "Source"] + (["Decided, review"] if anchors else [])
+    """Settings as rows: value, why, source; on the reference page also what may be set, when decided and when looked at again.
+
+    The range stands on the reference page alone: in a chapter it reads as the dose that is permitted.
+    """
+    heads = ["Setting", "Value", "Why", "Source"] + (["Department may set", "Decided, review"] if anchors else [])
     rows, attributes = [], []
     for key in keys:
         setting = project.data.settings[key]
-        compute.note(page, "setting", key, {}, setting.value, source=setting.source, seen=setting.seen)
+        printed = {"printed": setting.printed} if anchors and setting.printed else {}
+        compute.note(page, "setting", key, printed, setting.value, source=setting.source, seen=setting.provenance)
         confirm = f'<br><strong>Confirm with {escape(setting.confirm)}.</strong>' if setting.confirm else ""
         name = (f"{escape(setting.title)}<br><code>{key}</code>" if anchors
                 else f'<a href="{page.up}reference/settings.html#{key}">{escape(setting.title)}</a>')
-        rows.append([name, _value(key, setting) + confirm, _allowed(key, setting), escape(setting.why),
-                     f"{where_from(project, page, setting.source)} {inline.mark(setting.seen)}",
-                     *([f"{setting.decided_on.isoformat()}, {setting.review_by.isoformat()}"] if anchors else [])])
+        ours = f"<br>ours; {escape(project.data.printed_words(key))}" if setting.departs else ""
+        rows.append([name, _value(key, setting) + ours + confirm, escape(setting.why),
+                     f"{where_from(project, page, setting.source)} {inline.mark('house' if setting.departs else setting.seen)}",
+                     *([_allowed(key, setting), f"{setting.decided_on.isoformat()}, {setting.review_by.isoformat()}"] if anchors else [])])
         attributes.append({"id": key} if anchors else {})
     return table(heads, rows, "settings", attributes)
 

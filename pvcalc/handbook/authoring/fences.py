@@ -372,7 +372,7 @@ def rich(project, page, words):
             out.append(f"<code>{escape(match['code'].strip('`'))}</code>")
         elif match["key"] and page is None:
             source = project.data.sources.get(match["key"])
-            out.append(escape(f"({inline.short_name(source) if source else match['key']}, {match['locator']})"))
+            out.append(escape(f"({source.short_name if source else match['key']}, {match['locator']})"))
         elif match["key"] and match["key"] in project.data.sources:
             out.append(inline.cite(project, page, match["key"], match["locator"] or "whole work"))
         elif match["mark"]:

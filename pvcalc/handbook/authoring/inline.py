@@ -7,6 +7,7 @@ from pvcalc.core import formula as core
 from pvcalc.core.errors import PvcalcError
 from pvcalc.handbook.authoring import compute, mathml, prose
 from pvcalc.handbook.data.findings import unknown
+from pvcalc.handbook.data.schemas import UNSEEN
 
 TOKENS = re.compile(
     r"(?P<code>(?P<ticks>`+).+?(?P=ticks))"
@@ -20,6 +21,7 @@ MARK_WORDS = {
     "read": ("seen in the source", "somebody on the team has seen this in the source named"),
     "memory": ("recalled", "recalled, not seen in a source; confirm before use"),
     "practice": ("practice", "common practice, no single source"),
+    "house": ("ours", "the department's own value; the source named prints another"),
     "derived": ("derived", "computed for this handbook from numbers that carry their own source"),
 }
 
@@ -38,6 +40,19 @@ class Inline:
         self.page = page
         self.store = store
 
+    def own_value_of_a_cited_sentence(self, line, number):
+        """A fault where a line names works and no other ground, and shows a value that no work prints.
+
+        A setting that was read says by itself when the department departed from what its work prints.
+        """
+        if "[@" not in line or any(f"[{word}]" in line for word in ("practice", "memory", "derived")):
+            return
+        for match in TOKENS.finditer(line):
+            key = (match["computed"] or "").strip()
+            setting = self.project.data.settings.get(key)
+            if setting and setting.printed is None and setting.kind == "number":
+                self.page.fault(number, f"[={key}] is the department's own, and its sentence names works only; add [practice]")
+
     def convert(self, line, number, gathered=None):
         """The line with every mark replaced by finished HTML.
 
@@ -49,6 +64,7 @@ class Inline:
                 setting = self.project.data.settings.get((match["computed"] or "").strip())
                 if setting and setting.seen == "memory":
                     self.page.fault(number, f"[={match['computed']}] is recalled, and its sentence does not say so; add [memory]")
+        self.own_value_of_a_cited_sentence(line, number)
         made, plain, behind, seen, end = [], [], [], [], 0
         for match in TOKENS.finditer(line):
             before = prose.held(line[end:match.start()])
@@ -118,23 +134,9 @@ def cite(project, page, key, locator):
     uses.append((use_id, locator))
     source = project.data.sources[key]
     number = page.citations.index(key) + 1
-    label = f"{short_name(source)}, {locator}"
+    label = f"{source.short_name}, {locator}"
     return (f'<a class="cite" id="{use_id}" href="#source-{key}" title="{escape(label)}" '
             f'aria-label="Source {number}: {escape(label)}">{number}</a>')
-
-
-UNSEEN = "not shown"  # what the part that was opened did not show
-
-
-def short_name(source):
-    """First author's family name, or the first words of the title, or the journal, and the year where it was shown."""
-    authors = (source.authors or "").strip()
-    first = authors.split(",")[0].strip() if authors and UNSEEN not in authors else ""
-    name = " ".join(word for word in first.split(" ") if not re.fullmatch(r"[A-Z]{1,3}", word))
-    if not name:
-        shown = [words for words in (source.title, source.journal) if words and words != UNSEEN]
-        name = " ".join(shown[0].split(" ")[:5]) if shown else "a work without a title"
-    return name if source.year == UNSEEN else f"{name} {source.year}"
 
 
 def full_citation(source):

@@ -26,6 +26,7 @@ target_low_ratio:
   why: It came back less often.
   source: baker1990, abstract
   seen: read
+  printed: "1.2"
   decided_on: 2026-11-25
   review_by: 2028-11-25
 shelf:
@@ -171,6 +172,9 @@ DATA = [
          "no source is called `baker1991`; nearest: `baker1990` (or `house`)"),
         ("settings", "source: baker1990, abstract", "source: baker1990", ("source", ""), "`source` has no locator"),
         ("settings", "seen: practice", "seen: read", ("seen", "shelf:"), "a `house` decision was not read anywhere"),
+        ("settings", '  printed: "1.2"\n', "", ("target_low_ratio:", ""), "field `printed` is missing"),
+        ("settings", 'printed: "1.2"', "printed: about 1.2", ("printed", ""), "it must match"),
+        ("settings", "  seen: practice", '  printed: "5"\n  seen: practice', ("seen", "shelf:"), "`seen` is not read here"),
         ("settings", "target_low_ratio:", "target_low_rate:", ("target_low_ratio:", ""), "no known unit suffix"),
         ("settings", "target_low_ratio:", "Target_ratio:", ("target_low_ratio:", ""), "must be lower case"),
         ("settings", "  low: 1.0\n", "", ("target_low_ratio:", ""), "field `low` is missing"),

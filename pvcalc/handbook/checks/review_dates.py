@@ -59,7 +59,7 @@ def list_due(project) -> list[Due]:
         found += [Due(after(read_on, months[why]), "rows of a document", name, f"reference/tables.html#{name}", why, count)
                   for why, count in counts.items()]
     for key, setting in settings.items():
-        why = "read in its document" if setting.seen == "read" else "opinion, habit or memory"
+        why = "read in its document" if setting.provenance == "read" else "opinion, habit or memory"
         found.append(Due(setting.review_by, "setting", key, f"reference/settings.html#{key}", why, 1))
     for key, series in project.data.series.items():
         why = "read in its document" if series.seen in ("read", "derived") else "opinion, habit or memory"

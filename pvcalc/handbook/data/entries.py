@@ -10,7 +10,7 @@ from pathlib import Path
 
 from pydantic import ValidationError
 
-from pvcalc.core.units import is_number
+from pvcalc.core.units import is_number, with_unit
 from pvcalc.handbook.data import test_results
 from pvcalc.handbook.data.findings import Finding, nearest, unknown
 from pvcalc.handbook.data.rules import HOUSE, RULES
@@ -45,6 +45,13 @@ class Data:
         """File and line of one entry, such as `where("settings", "target_low_ratio")`."""
         document = self.documents[section]
         return document.path, document.line(key)
+
+    def printed_words(self, key: str) -> str:
+        """What the source of a setting prints, with the work's name: `Nolan 2010 prints 4 J/kg`."""
+        setting = self.settings[key]
+        printed = setting.printed if isinstance(setting.printed, str) else "; ".join(setting.printed)
+        work = self.sources.get(split_reference(setting.source)[0])  # one with a fault of its own is told there
+        return f"{work.short_name if work else 'the source'} prints {with_unit(printed, key)}"
 
     def value(self, key: str):
         """The value of a setting. Raises KeyError with the nearest name."""

@@ -42,6 +42,21 @@ def setting_rules(key, raw):
     yield from _date_faults(raw)
     if raw.get("source") == HOUSE and raw.get("seen") == "read":
         yield ("seen",), "a `house` decision was not read anywhere; allowed: practice, memory, derived"
+    yield from _printed_faults(kind, raw)
+
+
+def _printed_faults(kind, raw):
+    """Who says "read" says what was read; a department that departs from it changes `value` and leaves `printed`."""
+    printed = raw.get("printed")
+    if raw.get("seen") == "read" and printed is None and kind != "choice":
+        yield (), "field `printed` is missing: what the source prints, in the unit of the key, such as \"4\" or \"20 to 50\""
+    elif printed is not None and raw.get("seen") != "read":
+        yield ("printed",), "`printed` is what somebody read: `seen` is not read here"
+    elif kind == "records" and isinstance(raw.get("value"), list) and (not isinstance(printed, list) or len(printed) != len(raw["value"])):
+        if printed is not None:
+            yield ("printed",), f"`printed` must hold one text for each of the {len(raw['value'])} records"
+    elif kind != "records" and isinstance(printed, list):
+        yield ("printed",), "`printed` is one text here: a list goes with records"
 
 
 def series_rules(key, raw):

@@ -1,5 +1,6 @@
 """What one entry of each data file may say. Rules between fields are in `rules.py`."""
 
+import re
 from datetime import date
 from typing import Annotated, Any, Literal
 
@@ -37,6 +38,9 @@ class Entry(BaseModel):
     model_config = ConfigDict(extra="forbid", frozen=True)
 
 
+UNSEEN = "not shown"  # what the part that was opened did not show
+
+
 class Source(Entry):
     """A work that is cited. It names the work, never the address of a copy.
 
@@ -58,12 +62,33 @@ class Source(Entry):
     note: Words | None = None
     memory: list[Literal["authors", "title", "journal", "year", "volume", "pages", "doi", "pmid"]] = []
 
+    @property
+    def short_name(self) -> str:
+        """First author's family name, or the first words of the title, or the journal, and the year where it was shown."""
+        authors = self.authors.strip()
+        first = authors.split(",")[0].strip() if UNSEEN not in authors else ""
+        name = " ".join(word for word in first.split(" ") if not re.fullmatch(r"[A-Z]{1,3}", word))
+        if not name:
+            shown = [words for words in (self.title, self.journal) if words != UNSEEN]
+            name = " ".join(shown[0].split(" ")[:5]) if shown else "a work without a title"
+        return name if self.year == UNSEEN else f"{name} {self.year}"
+
+
+PRINTED = r"^\d+(\.\d+)?(/[1-9]\d*)?((, | or | to )\d+(\.\d+)?(/[1-9]\d*)?)*$"
+Printed = Annotated[str, StringConstraints(strict=True, pattern=PRINTED)]
+
+
+def printed_numbers(text) -> list[float]:
+    """Every number of a printed figure: `20 to 50` -> [20, 50]; a share, `2/3`, is one."""
+    return [int(over) / int(under) if under else float(over) for over, under in re.findall(r"(\d+(?:\.\d+)?)(?:/(\d+))?", text)]
+
 
 class Setting(Entry):
     """Something the department decides.
 
     `value` is a number, or a list of numbers, or records (a small table), or one of `choices`.
     The key carries the unit; the columns of records carry theirs.
+    `printed` is what the source prints in that unit, as it stands there: "4", "20 to 50"; of records one text a record.
     """
 
     title: Words
@@ -78,11 +103,30 @@ class Setting(Entry):
     why: Words
     source: Words
     seen: Seen
+    printed: Printed | list[Printed] | None = None
     fact: Fact | None = None
     confirm: Words | None = None
     note: Words | None = None
     decided_on: date
     review_by: date
+
+
+    @property
+    def departs(self) -> bool:
+        """True when the value is not what the source named prints: it is then the department's own."""
+        if self.printed is None:
+            return False
+        if isinstance(self.printed, str):
+            pairs = [(self.value, self.printed)]
+        else:
+            numbers = [[value for value in record.values() if not isinstance(value, str)] for record in self.value]
+            pairs = [(value, text) for values, text in zip(numbers, self.printed, strict=True) for value in values]
+        return any(all(abs(value - number) > 1e-9 * max(1, abs(number)) for number in printed_numbers(text)) for value, text in pairs)
+
+    @property
+    def provenance(self) -> str:
+        """How far the value was seen: `seen`, or practice where it departs from what was read."""
+        return "practice" if self.departs else self.seen
 
 
 class Series(Entry):

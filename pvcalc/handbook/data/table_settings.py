@@ -5,7 +5,7 @@ A house table holds no number of its own: what the department decides is a setti
 
 from pvcalc.core.units import is_number, unit_of
 from pvcalc.decision import binding
-from pvcalc.decision.conditions import BadCondition, read_condition, read_parts
+from pvcalc.decision.conditions import NEVER_ABOVE, BadCondition, read_condition, read_parts
 from pvcalc.decision.vocabulary import setting_words
 from pvcalc.handbook.data.findings import unknown
 
@@ -85,20 +85,38 @@ def _literals(condition):
 def variants(table, settings) -> list[tuple[str, dict]]:
     """The table bound to the values it ships with, then with each setting it compares with at either end of its range.
 
-    Returns (words for a message, bound table) pairs. Settings that may not cross another (`not_above`) stop beside it.
+    Returns (words for a message, bound table) pairs, one for each order in which the cut-offs come to stand: a walk over
+    another table of the same order would meet the same cells. Settings that may not cross another (`not_above`) stop beside it.
     """
     keys = {key for _, branch in binding.branches(table) for condition in branch.values() for key in _names(condition)}
     table = dict(table, reads=binding.named(table))
     shipped = {key: setting.value for key, setting in settings.items() if setting is not None}
     if any(key not in shipped for key in table["reads"]):
         return []  # the setting's own fault is told at its entry
-    made = [("", binding.bound(table, shipped))]
+    made, orders = [("", binding.bound(table, shipped))], set()
+    orders.add(_order(made[0][1]))
     for key in sorted(keys):
         for end in (settings[key].low, settings[key].high):
             value = _held(key, end, settings)
-            if value != shipped[key]:
-                made.append((f" with {key} at {setting_words(key, value)}", binding.bound(table, {**shipped, key: value})))
+            moved = binding.bound(table, {**shipped, key: value})
+            if value != shipped[key] and _order(moved) not in orders:
+                orders.add(_order(moved))
+                made.append((f" with {key} at {setting_words(key, value)}", moved))
     return made
+
+
+def _order(table):
+    """How the cut-offs of each quantity stand to each other, and to what its unit can hold; pairs that bound each other stand together."""
+    together = {name: "and".join(pair) for pair in NEVER_ABOVE for name in pair}
+    numbers = {}
+    for _, branch in binding.branches(table):
+        for name, condition in branch.items():
+            kind, parts = read_condition(condition)
+            if kind == "number":
+                unit = unit_of(name) or {"low": None, "high": None}
+                ends = [unit["low"], unit["high"]] if unit["low"] is not None else []
+                numbers.setdefault(together.get(name, name), []).extend([*ends, *(number for _, number in parts)])
+    return tuple((name, tuple(sorted(set(found)).index(number) for number in found)) for name, found in sorted(numbers.items()))
 
 
 def _held(key, value, settings):

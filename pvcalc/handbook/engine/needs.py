@@ -14,7 +14,9 @@ def data_text(project) -> str:
 
 def data_of(project) -> dict:
     """Settings with how far each was seen, decision tables, and the published counts."""
-    notes = {key: {"seen": entry.seen, "confirm": entry.confirm or ""} for key, entry in project.data.settings.items()}
+    notes = {key: {"seen": entry.provenance, "confirm": entry.confirm or ""} for key, entry in project.data.settings.items()}
+    for key in [key for key, entry in project.data.settings.items() if entry.departs]:
+        notes[key]["printed"] = project.data.printed_words(key)
     fields = ("kind", "events", "cases", "population", "era", "follow_up", "definition", "source", "seen")
     series = {key: {field: getattr(entry, field) for field in fields} for key, entry in project.data.series.items()
               if entry.kind == "proportion"}

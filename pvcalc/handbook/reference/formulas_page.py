@@ -46,7 +46,7 @@ def _entry(project, page, entry):
 
 def _places(project, words):
     """The works cited, each with its place, in words: a reviewer reads them without another tap."""
-    named = [f"{inline.short_name(project.data.sources[key])}, {locator or worksheet_rows.place_not_noted(project, key)}"
+    named = [f"{project.data.sources[key].short_name}, {locator or worksheet_rows.place_not_noted(project, key)}"
              for key, locator in citations_in(words) if key in project.data.sources]
     return f' <span class="note">({escape("; ".join(named))})</span>' if named else ""
 

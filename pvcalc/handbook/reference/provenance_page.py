@@ -17,7 +17,7 @@ def records(project):
         for example in entry.printed:
             yield entry.topic, "printed example", f"{entry.name} {example.fact}", example.seen, f"{example.source}, {example.locator}"
     for key, setting in project.data.settings.items():
-        yield setting.topic, "setting", key, setting.seen, setting.source
+        yield setting.topic, "setting", key, setting.provenance, setting.source
     for key, series in project.data.series.items():
         yield "series", "series", key, series.seen, series.source
     for name, raw in project.tables.items():

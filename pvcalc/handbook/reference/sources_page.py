@@ -11,7 +11,7 @@ from pvcalc.handbook.authoring.markup import filters, table
 def sources_page(project, page):
     """Every source, what of it was seen, and which parts of its citation are recalled."""
     rows, attributes = [], []
-    for key, source in sorted(project.data.sources.items(), key=lambda item: inline.short_name(item[1]).lower()):
+    for key, source in sorted(project.data.sources.items(), key=lambda item: item[1].short_name.lower()):
         recalled = f"recalled: {', '.join(source.memory)}" if source.memory else ""
         rows.append([escape(inline.full_citation(source)), f"<code>{key}</code>", inline.mark(source.seen),
                      escape(source.extent), escape(" ".join(part for part in (recalled, source.note or "") if part))])

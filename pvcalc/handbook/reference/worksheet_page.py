@@ -53,5 +53,5 @@ def _places(project, page, row):
     if not row.cited:
         return escape(row.words)
     return "<br>".join(f"{inline.cite(project, page, key, locator)} "
-                       f"{escape(inline.short_name(project.data.sources[key]))}, {escape(locator)}"
+                       f"{escape(project.data.sources[key].short_name)}, {escape(locator)}"
                        for key, locator in row.cited)
