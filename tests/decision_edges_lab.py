@@ -29,8 +29,10 @@ SIZING = [
 ]
 
 CONTRAST = [
-    ("contrast_child", "contrast_ml_per_kg", CHILD, ["go_on", "[5", "stop_and_think", "[6", "upper_quarter", "[8", "hard_stop"]),
-    ("contrast_child", "age_years", {"contrast_ml_per_kg": 4}, ["go_on", "[18", "not_applicable"]),
+    ("contrast_child", "contrast_ml_per_kg", CHILD, ["within_labels", "[4", "label_reached", "[5", "think", "[6", "consultant_written", "[8", "hard_stop"]),
+    ("contrast_child", "contrast_ml_per_kg", {"age_years": 0.5}, ["not_valid", "[8", "hard_stop"]),
+    ("contrast_child", "age_years", {"contrast_ml_per_kg": 4}, ["not_valid", "[1", "label_reached"]),
+    ("contrast_child", "egfr_ml_min_173", {"age_years": 40, "contrast_ml_per_kg": 3}, ["not_valid", "[60", "within_labels"]),
     ("contrast_clearance_2011", "contrast_clearance_ratio", ADULT, ["green", "[2", "amber", "3]", "red"]),
     ("contrast_egfr_2021", "contrast_egfr_ratio", ADULT, ["below_the_cut_off", "[1.78", "more_kidney_injury"]),
     ("contrast_egfr_2011", "contrast_egfr_ratio", ADULT, ["below_the_cut_off", "[2.39", "more_kidney_injury"]),

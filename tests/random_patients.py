@@ -23,9 +23,10 @@ def _patient(chance):
         found["height_cm"] = round(height * chance.uniform(0.94, 1.06), 1)
         found["weight_kg"] = round(weight * chance.uniform(0.85, 1.2), 2)
     density = chance.choice([0.2, 0.5, 0.9])
-    after = chance.random() < 0.25
+    # Few patients have alerts, were treated before or come back after the balloon; else nearly all would be stopped.
+    seldom = [group for group in ("alerts", "history", "levels", "after") if chance.random() >= 0.2]
     for name, limit, group in FIELDS:
-        if group == "after" and not after:
+        if group in seldom:
             continue
         if name in found or name.startswith("age_") or name in ("height_cm", "weight_kg", "checked") or limit.kind in ("list", "records"):
             continue

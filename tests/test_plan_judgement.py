@@ -7,7 +7,7 @@ import json
 
 import pytest
 
-from pvcalc.handbook.publish import assets
+from pvcalc.handbook.engine import needs
 from pvcalc.plan import case, words
 
 GRADES = ["mild", "moderate", "severe"]
@@ -16,7 +16,7 @@ GRADES = ["mild", "moderate", "severe"]
 @pytest.fixture(scope="module")
 def data(loaded):
     """The data as the reader's engine gets them."""
-    return json.loads(assets.data_text(loaded))
+    return json.loads(needs.data_text(loaded))
 
 
 @pytest.fixture

@@ -4,10 +4,12 @@ import pytest
 
 from pvcalc.formulas.kidney import egfr_bedside_schwartz_ml_min_173, egfr_ckd_epi_2021_ml_min_173
 from pvcalc.plan import doses
-from pvcalc.plan.limits import blood_group, caps, case_limits, remaining
+from pvcalc.plan.limits import blood_group, caps, case_limits
 
 SETTINGS = {
-    "contrast_child_stop_and_think_ml_kg": 5.0, "contrast_child_high_ml_kg": 6.0, "contrast_child_hard_stop_ml_kg": 8.0, "contrast_child_cap_ml": 150.0,
+    "contrast_label_low_ml_kg": 4.0, "contrast_ladder_from_years": 1, "contrast_ladder_filtration_ml_min_173": 60, "contrast_careful_think_ml_kg": 2, "adult_from_years": 18,
+    "label_iohexol_350_ml_kg": 5, "label_iohexol_350_cap_ml": 250, "label_iohexol_300_ml_kg": 6, "label_iohexol_300_cap_ml": 291, "label_iodixanol_320_ml_kg": 4,
+    "label_iopromide_370_ml_kg": 4, "contrast_child_stop_and_think_ml_kg": 5.0, "contrast_child_high_ml_kg": 6.0, "contrast_child_hard_stop_ml_kg": 8.0, "contrast_child_cap_ml": 150.0,
     "rv_injection_ml_kg": 1.0, "rv_injection_cap_ml": 30.0, "rv_injection_rate_cap_ml_s": 15.0, "contrast_renal_amber_ratio": 2.0, "contrast_renal_red_ratio": 3.0, "contrast_cap_ml": 200.0,
     "lidocaine_plain_mg_kg": 3.0, "lidocaine_plain_cap_mg": 200.0, "lidocaine_adrenaline_mg_kg": 6.0, "lidocaine_adrenaline_cap_mg": 400.0,
     "lidocaine_strength_percent": 1.0, "heparin_units_per_kg": 100.0, "heparin_no_gap_units_per_kg": 50.0, "heparin_first_cap_units": 5000.0,
@@ -17,8 +19,7 @@ SETTINGS = {
     "blood_volume": [{"group": "term newborn", "ml_per_kg": 85.0}, {"group": "infant", "ml_per_kg": 80.0}, {"group": "child", "ml_per_kg": 75.0}],
 }
 SHARE = {"name": "contrast_child", "title": "Ladder", "document": "Ladder", "topic": "contrast", "source": "practice", "seen": "practice", "policy": "only-one",
-         "asks_for": ["age_years", "contrast_ml_per_kg"], "applies": {"age_years": "< 18"}, "rows": [
-             {"id": "1", "when": {"contrast_ml_per_kg": "< 5"}, "then": {"answer": "go_on"}}, {"id": "3", "when": {"contrast_ml_per_kg": ">= 5 and < 8"}, "then": {"answer": "stop_and_think"}}, {"id": "2", "when": {"contrast_ml_per_kg": ">= 8"}, "then": {"answer": "hard_stop"}}]}
+         "asks_for": ["age_years", "egfr_ml_min_173", "contrast_ml_per_kg"], "rows": [{"id": "1", "when": {}, "then": {"answer": "within_labels"}}]}
 CHILD = {"age_years": 5, "age_days": 5 * 365.25, "weight_kg": 10, "questions": []}
 ADULT = {"age_years": 40, "age_days": 40 * 365.25, "weight_kg": 80, "sex": "male", "questions": []}
 
@@ -27,7 +28,8 @@ def limits(recalled=(), settings=None, notes=None, **patient):
     """(rows by part, what is missing, warnings)."""
     told = {key: {"seen": "memory" if key in recalled else "read", "confirm": "the pharmacist" if key in recalled else "nobody"} for key in SETTINGS}
     data = {"settings": {**SETTINGS, **(settings or {})}, "notes": {**told, **(notes or {})}, "tables": {"contrast_child": SHARE}, "doses": DOSES}
-    return case_limits(data, {name: value for name, value in patient.items() if value is not None})
+    made, _, missing, warnings = case_limits(data, {name: value for name, value in patient.items() if value is not None})
+    return made, missing, warnings
 
 
 def plain(row):
@@ -87,35 +89,7 @@ def test_between_16_and_25_years_the_jump_of_the_formulas_is_told(age, jumps):
     assert limits(**{**ADULT, "age_years": age})[2] == []
 
 
-# Contrast
-
-
-def test_the_ladder_of_a_child_of_ten_kilograms():
-    made, missing, warnings = limits(**CHILD, contrast_used_ml=55)
-    rows = [plain(row) for row in made["contrast"]]
-    assert [(row["label"], row["value"], row["unit"], row["text"], row["steps"], row["provenance"]) for row in rows[:3]] == [
-        ("Contrast, stop and think", 50, "ml", "ceiling 50 mL; passed by 5 mL", "5 mL/kg × 10 kg = 50 mL", "read"),
-        ("Contrast, high", 60, "ml", "ceiling 60 mL; remaining 5 mL", "6 mL/kg × 10 kg = 60 mL", "read"),
-        ("Contrast, hard stop without the consultant", 80, "ml", "ceiling 80 mL; remaining 25 mL", "8 mL/kg × 10 kg = 80 mL", "read")]
-    assert (rows[3]["label"], rows[3]["value"], rows[3]["unit"], rows[3]["text"], rows[3]["steps"], rows[3]["formula"]) == (
-        "Contrast used", 5.5, "ml_per_kg", "5.5 mL/kg: stop and think", "55 mL over 10 kg", "contrast_ml_per_kg")
-    assert warnings == [] and not any("contrast" in text for text in missing) and len(rows) == 5
-    # 1 mL/kg × 10 kg
-    assert (rows[4]["value"], rows[4]["unit"], rows[4]["steps"]) == (10, "ml", "1 mL/kg × 10 kg")
-    assert rows[4]["text"] == "up to 10 mL; not above 1 mL/kg, at most 30 mL and 15 mL/s; never through an end-hole catheter" and rows[4]["provenance"] == "read"
-
-
-def test_the_ladder_is_capped_and_its_source_is_practice_where_nothing_else_is_known():
-    rows = [plain(row) for row in limits(**{**CHILD, "weight_kg": 25}, notes={"contrast_child_high_ml_kg": {}, "contrast_child_hard_stop_ml_kg": None})[0]["contrast"]]
-    assert [row["value"] for row in rows[:3]] == [125, 150, 150] and [row["provenance"] for row in rows[:3]] == ["read", "practice", "practice"]
-    assert [row["steps"].endswith(", capped at 150 mL") for row in rows[:3]] == [False, False, True]
-    assert rows[0]["text"] == "ceiling 125 mL; remaining not known while the volume used is blank" and len(rows) == 4
-    assert "contrast used so far, for what remains of it (0 before the case)" in limits(**CHILD)[1]
-
-
-@pytest.mark.parametrize("used, said", [(40, False), (79.9, False), (80, True)])
-def test_the_hard_stop_is_a_warning(used, said):
-    assert bool(limits(**CHILD, contrast_used_ml=used)[2]) is said
+# Contrast: one injection; the ladder has tests of its own
 
 
 @pytest.mark.parametrize("weight, volume", [(29.9, 29.9), (30, 30), (30.1, None)])
@@ -124,55 +98,9 @@ def test_one_injection_above_its_cap_has_no_number(weight, volume):
     assert row["value"] == volume and (row["steps"] == "") is (volume is None) and row["text"].startswith("up to" if volume else "not above")
     for age in (18, 18.5, 40):
         assert limits(**{**ADULT, "weight_kg": 20, "age_years": age})[0]["contrast"][-1]["value"] is None
-    assert len(limits(**{**CHILD, "age_years": 17.5})[0]["contrast"]) == 4 and len(limits(**{**ADULT, "age_years": 18})[0]["contrast"]) == 2
+    # four steps of the ladder, four labels of a child, one injection
+    assert len(limits(**{**CHILD, "age_years": 17.5})[0]["contrast"]) == 9 and len(limits(**{**ADULT, "age_years": 18})[0]["contrast"]) == 5
     assert limits(**{**ADULT, "weight_kg": 20, "age_years": 17.99})[0]["contrast"][-1]["value"] == 20
-
-
-def test_the_smallest_rule_of_an_adult_comes_first():
-    # Creatinine 2 mg/dL is 176.8 µmol/L: 300 / 2 = 150 mL, as 5 × 80 passes 300.
-    made, missing, _ = limits(**ADULT, creatinine_umol_l=176.8, contrast_used_ml=60)
-    rate = egfr_ckd_epi_2021_ml_min_173(creatinine_umol_l=176.8, age_years=40, sex="male")
-    rows = {row["label"]: plain(row) for row in made["contrast"]}
-    assert list(rows) == ["Contrast, volume over filtration rate below 2", "Contrast, Cigarroa's rule", "Contrast, the adult cap", "One right ventricular injection"]
-    assert rows["Contrast, Cigarroa's rule"]["value"] == pytest.approx(150) and rows["Contrast, Cigarroa's rule"]["text"] == "ceiling 150 mL; remaining 90 mL"
-    first = rows["Contrast, volume over filtration rate below 2"]
-    assert first["value"] == 2 * rate and first["note"] == "The smallest rule counts. A ceiling, never a safe volume." and first["formula"] == "contrast_renal_ratio"
-    assert first["steps"] == (
-        f"2 × {rate:.1f} mL/min/1.73 m²; the rule was made with clearance; never above 3 times the rate, 127.4 mL")
-    assert rows["Contrast, the adult cap"]["value"] == 200 and rows["Contrast, the adult cap"]["steps"] == "setting, whatever the kidney"
-    assert [rows[label]["note"] for label in list(rows)[1:]] == ["", "", ""] and all(rows[label]["provenance"] == "read" for label in rows)
-
-
-@pytest.mark.parametrize("creatinine, applies", [(88.4, True), (88.39, False)])
-def test_cigarroas_rule_is_for_a_raised_creatinine(creatinine, applies):
-    made, missing, _ = limits(**ADULT, creatinine_umol_l=creatinine)
-    assert any("Cigarroa" in row["label"] for row in made["contrast"]) is applies and not any("Cigarroa" in text for text in missing)
-    unable = limits(**{**ADULT, "weight_kg": 20}, creatinine_umol_l=100)
-    assert any(text.startswith("Cigarroa's contrast rule: Weight 20") for text in unable[1]) and len(unable[0]["contrast"]) == 3
-
-
-def test_without_creatinine_the_cap_of_an_adult_stands_alone():
-    rows = limits(**ADULT)[0]["contrast"]
-    assert [row["label"] for row in rows] == ["Contrast, the adult cap", "One right ventricular injection"] and rows[0]["value"] == 200
-    # A rate over 200 and a rate under 3 are still told by their own rule.
-    fast = limits(**{**ADULT, "age_years": 18}, creatinine_umol_l=10, settings={"contrast_cap_ml": 900.0})[0]["contrast"]
-    slow = limits(**{**ADULT, "age_years": 110}, creatinine_umol_l=1500)[0]["contrast"]
-    for rows, rate in ((fast, egfr_ckd_epi_2021_ml_min_173(creatinine_umol_l=10, age_years=18, sex="male")),
-                       (slow, egfr_ckd_epi_2021_ml_min_173(creatinine_umol_l=1500, age_years=110, sex="male"))):
-        assert [row["value"] for row in rows if "filtration" in row["label"]] == [2 * rate]
-
-
-@pytest.mark.parametrize("used, said", [(None, "ceiling 50 mL; remaining not known while the volume used is blank"), (0, "ceiling 50 mL; remaining 50 mL"),
-                                        (50, "ceiling 50 mL; remaining 0 mL"), (51, "ceiling 50 mL; passed by 1 mL"), (120, "ceiling 50 mL; passed by 70 mL")])
-def test_what_remains_of_a_ceiling(used, said):
-    assert remaining(50, used).replace("\u00a0", " ") == said
-
-
-def test_a_ceiling_and_what_remains_of_it_are_rounded_down():
-    assert remaining(23.09, 10.02).replace("\u00a0", " ") == "ceiling 23 mL; remaining 13 mL"
-    newborn = [plain(row)["text"] for row in limits(**{**CHILD, "weight_kg": 3.2})[0]["local_anaesthetic"]]
-    # 3 and 6 mg/kg × 3.2 kg: 9.6 and 19.2 mg, at 10 mg/mL
-    assert newborn == ["0.96 mL of 10 mg/mL (1 %) = 9.6 mg; most 200 mg", "1.92 mL of 10 mg/mL (1 %) = 19.2 mg; most 400 mg"]
 
 
 # Doses

@@ -4,14 +4,14 @@ import json
 
 import pytest
 
-from pvcalc.handbook.publish import assets
+from pvcalc.handbook.engine import needs
 from pvcalc.plan import case, words
 
 
 @pytest.fixture(scope="module")
 def data(loaded):
     """The data as the reader's engine gets them."""
-    return json.loads(assets.data_text(loaded))
+    return json.loads(needs.data_text(loaded))
 
 
 RING = {"mm": 16.3, "modality": "angiogram", "view": "lateral", "frame": "open_valve_systole", "calibration": "marker_or_sphere"}

@@ -10,7 +10,7 @@ from pvcalc.draw import svg
 from pvcalc.plan.derived import derived
 from pvcalc.plan.documents import grades, known_inputs, treatments, visits
 from pvcalc.plan.doses import sheet
-from pvcalc.plan.fit import DOPPLER_CODES, misfits
+from pvcalc.plan.fit import DOPPLER_CODES, contrast_misfits, misfits
 from pvcalc.plan.grade import headline, pressure_line
 from pvcalc.plan.inputs import read_patient
 from pvcalc.plan.limits import case_limits
@@ -45,8 +45,9 @@ def plan(data, inputs):
     head = headline(data, patient, grade, with_contradiction(read, fits), fits, parts.values)
     pressure, pressure_words = pressure_line(data, patient, read, parts.values)
     treat, surgery, decision, conflict = treatments(data, patient, known, lowered)
-    limits, limit_missing, limit_warnings = case_limits(data, patient)
-    held = stops(data, patient, parts.values)
+    limits, spent, limit_missing, limit_warnings = case_limits(data, patient)
+    fits += contrast_misfits(spent)
+    held = stops(data, patient, parts.values, spent)
     size, size_missing, size_warnings = sizing(data, patient, blocking(held))
     if conflict and size["proposal"]:
         size["proposal"] = "only if the valve team decides for a balloon: " + size["proposal"]
@@ -57,7 +58,7 @@ def plan(data, inputs):
         "grade": grade, "head": head, "headline": head["sentence"], "pressure": pressure_words, "fit": [{"code": code, "text": text} for code, text in fits],
         "treat": treat, "decision": decision, "conflict": conflict, "surgery": surgery,
         "stops": held + [one for one in size["stops"] if one not in held], "redirect": redirect(patient)[0],
-        "sizing": size, "z": z, "derived": parts.values, "derived_lines": parts.lines, "limits": limits,
+        "sizing": size, "z": z, "derived": parts.values, "derived_lines": parts.lines, "limits": limits, "contrast": spent,
         "drugs": sheet(data, patient), "checklist": checklist(data, patient, parts.values), "pull_back": pull_back(patient),
         "bands": bands(data, patient), "follow_up": visits(data, patient, known), "family": family(data, patient),
         "warnings": distinct(warnings + parts.warnings + size_warnings + limit_warnings),

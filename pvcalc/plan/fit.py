@@ -3,7 +3,7 @@
 Each finding is a code and a sentence. Nothing is mended here, and no value is preferred: the reader measures again.
 """
 
-from pvcalc.core.units import show, show_input
+from pvcalc.core.units import show, show_input, show_named
 from pvcalc.decision.conditions import HAIR
 from pvcalc.plan import reading
 from pvcalc.plan.reading import open_to_the_aorta
@@ -109,6 +109,14 @@ def size_misfits(data, patient):
         if entry["calibration"] in ("clear_catheter_shaft", "contrast_filled_shaft"):
             found.append(("shaft_ruler", "Annulus " + measured_words(entry) + ": the ruler is a shaft, and a shaft reads the ring too wide; calibrate again on a marker or a sphere."))
     return found + kilopascals(data, patient)
+
+
+def contrast_misfits(spent):
+    """Contrast that has passed a ceiling, at any age."""
+    if not spent or not spent["passed"]:
+        return []
+    return [("contrast_passed", "Contrast " + show_input(spent["used_ml"]) + " mL: " + "; ".join([name + " passed by " + show_named(over, "ml") for name, over in spent["passed"]])
+             + ". Kidneys and thyroid are watched; what follows is decided by the consultant.")]
 
 
 def widest_difference(entries):

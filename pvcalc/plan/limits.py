@@ -4,18 +4,12 @@ What rests on a recalled setting carries "recalled: sign first" in its own line.
 """
 
 from pvcalc.core.units import show, show_input, show_named, total
-from pvcalc.decision import evaluate
-from pvcalc.formulas.doses import (
-    allowable_blood_loss_ml, blood_volume_ml, contrast_limit_ml, contrast_ml_per_kg, contrast_renal_ratio,
-)
-from pvcalc.formulas.doses import heparin_bolus_units, local_anaesthetic_limit_ml, protamine_mg
-from pvcalc.formulas.kidney import UMOL_L_PER_MG_DL, egfr_bedside_schwartz_ml_min_173, egfr_ckd_epi_2021_ml_min_173
+from pvcalc.formulas.doses import allowable_blood_loss_ml, blood_volume_ml, heparin_bolus_units, local_anaesthetic_limit_ml, protamine_mg
+from pvcalc.formulas.kidney import egfr_bedside_schwartz_ml_min_173, egfr_ckd_epi_2021_ml_min_173
 from pvcalc.plan import doses
+from pvcalc.plan.contrast import contrast, rows_of
 from pvcalc.plan.dose_amounts import amount_text
 from pvcalc.plan.settings import computed, is_recalled, setting, setting_text, weakest_seen
-
-CONTRAST_STEPS = [("contrast_child_stop_and_think_ml_kg", "stop and think"), ("contrast_child_high_ml_kg", "high"),
-                  ("contrast_child_hard_stop_ml_kg", "hard stop without the consultant")]
 
 
 def row(label, value=None, unit="", text="", steps="", formula="", note="", provenance=""):
@@ -27,7 +21,7 @@ def row(label, value=None, unit="", text="", steps="", formula="", note="", prov
 def case_limits(data, patient):
     """All ceilings.
 
-    Returns (dict of lists of rows, what is missing, warnings).
+    Returns (dict of lists of rows, the record of contrast or None, what is missing, warnings).
     """
     missing, warnings = [], []
     weight = patient.get("weight_kg")
@@ -38,14 +32,15 @@ def case_limits(data, patient):
         weight = None
     made = {"contrast": [], "kidney": [], "local_anaesthetic": [], "heparin": [], "protamine": [], "blood": []}
     rate = filtration(patient, made, missing, warnings)
+    spent = contrast(data, patient, rate)
     if weight is not None:
-        contrast(data, patient, weight, rate, made, missing, warnings)
+        made["contrast"] = contrast_rows(data, patient, weight, spent, missing)
         made["local_anaesthetic"] = from_sheet(data, patient, ["lidocaine_plain", "lidocaine_adrenaline", "bupivacaine"],
                                                local_anaesthetic_limit_ml.name)
         made["heparin"] = from_sheet(data, patient, ["heparin", "heparin_shut", "heparin_top_up"], heparin_bolus_units.name)
         blood(data, patient, weight, made, missing)
     protamine(data, patient, made, warnings)
-    return made, missing, warnings
+    return made, spent, missing, warnings
 
 
 def filtration(patient, made, missing, warnings):
@@ -81,15 +76,11 @@ def filtration(patient, made, missing, warnings):
     return rate
 
 
-def contrast(data, patient, weight, rate, made, missing, warnings):
-    """Contrast that remains, by the ladder of a child or the smallest rule of an adult."""
-    used = patient.get("contrast_used_ml")
-    if used is None:
-        missing.append("contrast used so far, for what remains of it (0 before the case)")
-    if patient["age_years"] < 18:
-        child_contrast(data, weight, used, made, warnings)
-    else:
-        adult_contrast(data, patient, weight, rate, used, made, missing)
+def contrast_rows(data, patient, weight, spent, missing):
+    """The ladder with what is left of it, the labels beside it, and one injection."""
+    if spent["used_ml"] is None:
+        missing.append("contrast used so far, for what is left of it (0 before the case)")
+    rows = rows_of(data, patient, spent, row)
     run = row("One right ventricular injection", text="not above " + setting_text(data, "rv_injection_ml_kg") + ", at most "
               + setting_text(data, "rv_injection_cap_ml") + " and " + setting_text(data, "rv_injection_rate_cap_ml_s")
               + "; never through an end-hole catheter", provenance=weakest_seen(data, ["rv_injection_ml_kg"]))
@@ -99,63 +90,7 @@ def contrast(data, patient, weight, rate, made, missing, warnings):
             run["value"], run["unit"] = volume, "ml"
             run["text"] = "up to " + show_named(volume, "limit_ml") + "; " + run["text"]
             run["steps"] = setting_text(data, "rv_injection_ml_kg") + " × " + show_input(weight) + " kg"
-    made["contrast"].append(run)
-
-
-def remaining(ceiling, used):
-    """Words for a ceiling and what remains of it."""
-    text = "ceiling " + show_named(ceiling, "limit_ml")
-    if used is None:
-        return text + "; remaining not known while the volume used is blank"
-    if used > ceiling:
-        return text + "; passed by " + show_named(used - ceiling, "ml")
-    return text + "; remaining " + show_named(ceiling - used, "limit_ml")
-
-
-def child_contrast(data, weight, used, made, warnings):
-    """The department's ladder by weight, each step capped."""
-    cap = setting(data, "contrast_child_cap_ml")
-    for key, words in CONTRAST_STEPS:
-        by_weight = setting(data, key) * weight
-        ceiling = min(by_weight, cap)
-        steps = setting_text(data, key) + " × " + show_input(weight) + " kg = " + show_named(by_weight, "limit_ml")
-        if by_weight > cap:
-            steps += ", capped at " + setting_text(data, "contrast_child_cap_ml")
-        made["contrast"].append(row("Contrast, " + words, ceiling, "ml", remaining(ceiling, used), steps,
-                                    provenance=weakest_seen(data, [key])))
-    if used is None:
-        return
-    dose, _ = computed(contrast_ml_per_kg, contrast_ml=used, weight_kg=weight)
-    report = evaluate.decide(data["tables"]["contrast_child"], {"age_years": 1, "contrast_ml_per_kg": dose})
-    made["contrast"].append(row("Contrast used", dose, "ml_per_kg", show_named(dose, "contrast_ml_per_kg") + ": "
-                                + report["answer"].replace("_", " "), show_input(used) + " mL over " + show_input(weight) + " kg",
-                                contrast_ml_per_kg.name, provenance="read"))
-    if report["answer"] == "hard_stop":
-        warnings.append("Contrast: hard stop; no more without the consultant's word.")
-
-
-def adult_contrast(data, patient, weight, rate, used, made, missing):
-    """The smallest of the rules that apply, each named."""
-    rules = []
-    creatinine = patient.get("creatinine_umol_l")
-    if creatinine is not None and creatinine >= UMOL_L_PER_MG_DL:
-        value, fault = computed(contrast_limit_ml, age_years=patient["age_years"], weight_kg=weight, creatinine_umol_l=creatinine)
-        if value is not None:
-            rules.append((value, "Cigarroa's rule", contrast_limit_ml.name, "5 mL/kg, at most 300 mL, over creatinine in mg/dL"))
-        else:
-            missing.append("Cigarroa's contrast rule: " + fault)
-    if rate is not None:
-        key, never = "contrast_renal_amber_ratio", "contrast_renal_red_ratio"
-        most = setting(data, never) * rate
-        rules.append((setting(data, key) * rate, "volume over filtration rate below " + setting_text(data, key), contrast_renal_ratio.name,
-                      setting_text(data, key) + " × " + show(rate, 1) + " mL/min/1.73 m²; the rule was made with clearance; never above "
-                      + setting_text(data, never) + " times the rate, " + show_named(most, "limit_ml")))
-    cap = setting(data, "contrast_cap_ml")
-    rules.append((cap + 0.0, "the adult cap", "", "setting, whatever the kidney"))
-    for value, name, formula, steps in sorted(rules):
-        made["contrast"].append(row("Contrast, " + name, value, "ml", remaining(value, used), steps, formula, provenance="read"))
-    if made["contrast"]:
-        made["contrast"][0]["note"] = "The smallest rule counts. A ceiling, never a safe volume."
+    return rows + [run]
 
 
 def caps(data, value, cap_key):

@@ -3,7 +3,7 @@
 A stop is a code and a sentence. It stands above every size; after it no row calls a balloon a target.
 """
 
-from pvcalc.core.units import show
+from pvcalc.core.units import show, show_named
 from pvcalc.plan.settings import setting
 
 NOT_FOR_THE_PLAN = "This is not a case for the plan"
@@ -26,11 +26,11 @@ def redirect(patient):
     return "none", ""
 
 
-def stops(data, patient, values):
+def stops(data, patient, values, spent=None):
     """(code, sentence) of everything that stops a proposal before any size is looked at, the advice among it.
 
     Args:
-        data: the handbook's data; patient: the inputs; values: what was derived.
+        data: the handbook's data; patient: the inputs; values: what was derived; spent: the record of contrast, or None.
     """
     found = []
     for question in patient["questions"]:
@@ -44,6 +44,8 @@ def stops(data, patient, values):
     if patient.get("pulmonary_regurgitation") == "severe" and where == "none":
         found.append(("severe_regurgitation", "Severe regurgitation before any balloon: stop and ask the valve team. Was it treated before, is the valve absent "
                       "or torn? A balloon makes it worse."))
+    if spent and spent["step"] == "hard_stop":
+        found.append(("contrast_hard_stop", "Contrast: hard stop at " + show_named(spent["hard_ml"], "limit_ml") + "; no more contrast, and no balloon that needs it."))
     if muscle_only(data, values):
         found.append(("muscle_only", "The step is below the valve: no balloon for it. Valve " + show(values["valve_gradient_mmhg"], 0) + " mmHg, muscle "
                       + show(values["subvalve_gradient_mmhg"], 0) + " mmHg; fill, no inotrope for it, beta-blocker by the drug sheet."))

@@ -9,14 +9,14 @@ def verdict(made, pressure):
     Args:
         made: the plan so far; pressure: `severe`, `not_severe` or `unknown` for the right ventricle's own pressure.
     Returns a dict: `grade`, `confirmed`, `documents_differ`, `rv_pressure`, `doubts` and `fit` (codes), `treat` (counts of
-    current documents), `treat_answer`, `balloon_mm` (diameters, empty without a proposal), `stop` (codes), `redirect`.
+    current documents), `treat_answer`, `balloon_mm` (diameters, empty without a proposal), `stop` (codes), `redirect`, `contrast_step` (`unknown` while the weight is blank or in question).
     """
     head, size = made["head"], made["sizing"]
     return {"grade": head["grade"], "confirmed": head["confirmed"], "documents_differ": head["documents_differ"], "rv_pressure": pressure,
             "doubts": head["doubts"], "fit": distinct([one["code"] for one in made["fit"]]), "treat": treat_counts(made["treat"]),
             "treat_answer": treat_answer(made["treat"], made["surgery"]),
             "balloon_mm": size["proposed"]["balloons_mm"] if size["proposed"] else [], "stop": distinct([code for code, _ in made["stops"]]),
-            "redirect": made["redirect"]}
+            "redirect": made["redirect"], "contrast_step": made["contrast"]["step"] if made["contrast"] else "unknown"}
 
 
 def distinct(codes):
