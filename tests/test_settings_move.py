@@ -53,11 +53,16 @@ def test_the_ratio_never_to_be_passed_moves_what_an_adult_reads(loaded):
         assert f"never above {show(times, 0 if times == 3 else 2)} times the rate, {show(times * rate, 1, down=True)}" in row["steps"]
 
 
-def set_to(folder, key, value):
-    """Write another value of a setting into a copy of the handbook, and read it again."""
+def written(folder, key, value):
+    """Write another value of a setting into a copy of the handbook."""
     path = folder / "kb" / "_data" / "settings.yml"
     before, entry = path.read_text(encoding="utf-8").split(f"\n{key}:\n")
     path.write_text(f"{before}\n{key}:\n" + re.sub(r"\n  value: \S+", f"\n  value: {value}", entry, count=1), encoding="utf-8")
+
+
+def set_to(folder, key, value):
+    """The copy read again with another value of a setting."""
+    written(folder, key, value)
     loaded = project.load(folder)
     assert loaded.findings == [] and loaded.data.value(key) == value
     return loaded
@@ -159,3 +164,27 @@ def test_a_range_is_called_what_the_department_may_set_and_stands_on_the_setting
     assert "2500 to 10000\u00a0units" in row
     start = chapter.index("heparin_first_cap_units")
     assert "2500 to 10" not in chapter[start:chapter.index("</tr>", start)]
+
+
+# --- settings that may not cross each other ---------------------------------------------------------------------------
+
+@pytest.mark.parametrize("changes, told", [
+    ({"heparin_total_units_per_kg": 100, "heparin_units_per_kg": 120}, "heparin_units_per_kg: `value` 120 is above `heparin_total_units_per_kg` 100"),
+    ({"heparin_no_gap_units_per_kg": 100, "heparin_units_per_kg": 75}, "heparin_no_gap_units_per_kg: `value` 100 is above `heparin_units_per_kg` 75"),
+    ({"protamine_least_time_minutes": 9}, "protamine_cap_mg: `value` 50 is above `protamine_rate_mg` 5 times `protamine_least_time_minutes` 9, 45"),
+    ({"protamine_rate_mg": 4}, "protamine_cap_mg: `value` 50 is above `protamine_rate_mg` 4 times `protamine_least_time_minutes` 10, 40"),
+    ({"smallest_contrast_below_ml_min_173": 45, "recheck_creatinine_below_ml_min_173": 40},
+     "smallest_contrast_below_ml_min_173: `value` 45 is above `recheck_creatinine_below_ml_min_173` 40"),
+    ({"contrast_renal_amber_ratio": 3, "contrast_renal_red_ratio": 2.5}, "contrast_renal_amber_ratio: `value` 3 is above `contrast_renal_red_ratio` 2.5"),
+    ({"smaller_annulus_limit_ratio": 1.45, "forbidden_above_ratio": 1.4}, "smaller_annulus_limit_ratio: `value` 1.45 is above `forbidden_above_ratio` 1.4"),
+    ({"shock_adult_j": 250, "shock_cap_j": 200}, "shock_adult_j: `value` 250 is above `shock_cap_j` 200")])
+def test_two_settings_that_would_cross_are_told_with_both_values(copy_of_project, changes, told):
+    for key, value in changes.items():
+        written(copy_of_project, key, value)
+    assert told in [finding.message for finding in project.load(copy_of_project).findings]
+
+
+def test_a_pair_may_meet(copy_of_project):
+    written(copy_of_project, "protamine_rate_mg", 5)
+    written(copy_of_project, "recheck_creatinine_below_ml_min_173", 30)
+    assert project.load(copy_of_project).findings == []

@@ -180,6 +180,8 @@ DATA = [
         ("settings", "  low: 1.0\n", "", ("target_low_ratio:", ""), "field `low` is missing"),
         ("settings", "low: 1.0", "low: 1.4", ("value", ""), "the lower limit 1.4 is above the upper limit 1.3"),
         ("settings", "why: It", "not_above: nothing_ratio\n  why: It", ("why", ""), "no setting is called `nothing_ratio`"),
+        ("settings", "why: It", "not_above: bolus_cap_ml\n  why: It", ("why", ""), "in no unit, and `bolus_cap_ml` in mL"),
+        ("settings", "why: It", "not_above: bolus_cap_ml * bolus_ml_kgg\n  why: It", ("why", ""), "no setting is called `bolus_ml_kgg`; nearest: `bolus_ml_kg`"),
         ("settings", "value: yearly", "value: yearl", ("value", "schedule:"), "allowed: yearly, monthly; nearest: `yearly`"),
         ("settings", ", rated_atm: 4}", "}", ("diameter_mm: 22", ""), "a balloon needs its own `rated_atm`"),
         ("settings", "nominal_atm: 2, rated_atm: 4", "nominal_atm: 6, rated_atm: 4", ("diameter_mm: 22", ""),

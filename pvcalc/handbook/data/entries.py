@@ -6,11 +6,12 @@ unread (as documents with lines); their rules live with the decision tables.
 
 import re
 from dataclasses import dataclass, field
+from math import prod
 from pathlib import Path
 
 from pydantic import ValidationError
 
-from pvcalc.core.units import is_number, with_unit
+from pvcalc.core.units import is_number, unit_of, with_unit
 from pvcalc.handbook.data import test_results
 from pvcalc.handbook.data.findings import Finding, nearest, unknown
 from pvcalc.handbook.data.rules import HOUSE, RULES
@@ -246,16 +247,27 @@ def document_keys(data, section):
 
 
 def _order_findings(data):
+    """Settings that would cross one they may not pass: another setting, or the product of two (`rate_mg * time_minutes`)."""
     document = data.documents.get("settings")
     for key, setting in data.settings.items():
-        other = setting.not_above
-        if other is None:
+        if setting.not_above is None:
             continue
-        if other not in data.settings:
-            yield document.finding((key, "not_above"), f"{key}: {unknown('setting', other, document.value)}")
-            continue
-        value, bound = setting.value, data.settings[other].value
-        if not (is_number(value) and is_number(bound)):
-            yield document.finding((key, "not_above"), f"{key}: `not_above` compares two single numbers only")
-        elif value > bound:
-            yield document.finding((key, "value"), f"{key}: `value` {value:g} is above `{other}` {bound:g}")
+        others = [other.strip() for other in setting.not_above.split("*")]
+        missing = [other for other in others if other not in document.value]
+        if missing:
+            yield document.finding((key, "not_above"), f"{key}: {unknown('setting', missing[0], document.value)}")
+        elif all(other in data.settings for other in others):  # one with a fault of its own is told there
+            yield from _crossing(document, data, key, setting, others)
+
+
+def _crossing(document, data, key, setting, others):
+    values = [data.settings[other].value for other in others]
+    if not all(is_number(value) for value in (setting.value, *values)):
+        yield document.finding((key, "not_above"), f"{key}: `not_above` compares single numbers only")
+        return
+    units = [(unit_of(name) or {"symbol": ""})["symbol"] for name in (key, others[0])]
+    if len(others) == 1 and units[0] != units[1]:
+        yield document.finding((key, "not_above"), f"{key}: in {units[0] or 'no unit'}, and `{others[0]}` in {units[1] or 'no unit'}")
+    elif setting.value > prod(values):
+        words = " times ".join(f"`{other}` {value:g}" for other, value in zip(others, values))
+        yield document.finding((key, "value"), f"{key}: `value` {setting.value:g} is above {words}" + (f", {prod(values):g}" if len(others) > 1 else ""))

@@ -88,6 +88,7 @@ class Setting(Entry):
 
     `value` is a number, or a list of numbers, or records (a small table), or one of `choices`.
     The key carries the unit; the columns of records carry theirs.
+    `not_above` names a setting, or two whose product (`rate_mg * time_minutes`), that the value may not pass.
     `printed` is what the source prints in that unit, as it stands there: "4", "20 to 50"; of records one text a record.
     """
 
