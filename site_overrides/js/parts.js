@@ -12,11 +12,11 @@
   };
 
   const table = (heads, rows, kind) => make("div", { class: "table-wrap", role: "group", tabindex: "0", "aria-label": "Table: " + heads.slice(0, 3).join(", ") },
-    make("table", { class: `cards ${kind}` },
+    make("table", { class: kind === "compared" ? kind : `cards ${kind}` },
       make("thead", {}, make("tr", {}, ...heads.map((head) => make("th", { scope: "col" }, head)))), make("tbody", {}, ...rows)));
 
   const textTable = (heads, rows) => table(heads, rows.map((row) => make("tr", {},
-    ...row.map((cell, place) => make("td", { "data-label": heads[place], class: String(cell).length > 40 && "wordy" }, cell)))), "records");
+    ...row.map((cell, place) => make("td", { "data-label": heads[place], class: String(cell).length > 40 && "wordy" }, cell)))), "compared");
 
   /* Says `told` to the caller when the text is on its way; resolves to false when it must be copied by hand. */
   const copyText = async (text, button) => {

@@ -11,6 +11,15 @@
     toggle.addEventListener("change", () => button.setAttribute("aria-expanded", String(toggle.checked)));
   });
 
+  /* A link to something inside a fold opens the fold. */
+  const unfold = () => {
+    const target = document.getElementById(decodeURIComponent(location.hash.slice(1)));
+    for (let fold = target?.closest("details"); fold; fold = fold.parentElement?.closest("details")) fold.open = true;
+    if (target?.closest("details")) target.scrollIntoView();
+  };
+  addEventListener("hashchange", unfold);
+  unfold();
+
   /* A table that is wider than its place says so in words; a listing that scrolls can be reached by key. */
   const wide = (box) => box.scrollWidth > box.clientWidth + 1;
   const mark = ([box, is]) => {

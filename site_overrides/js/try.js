@@ -1,8 +1,10 @@
-/* "Try your own numbers": empty fields beside a worked example, computed by the engine on this device.
+/* "Your numbers": empty fields in place of a worked example, computed by the engine on this device.
    What is typed lives in these fields only; it is never stored and never sent. */
 "use strict";
 (() => {
   const { make, copyText } = window.handbookParts;
+  const OPEN = "Your numbers";
+  const CLOSE = "Close, back to the example";
   const SPOKEN_MS = 700; /* a screen reader hears the result when the typing pauses, not at every key */
   const blocks = [];
   const typed = new Map(); /* argument name -> what the reader typed on this page */
@@ -18,7 +20,7 @@
       this.asked = 0;
       this.isExample = false;
       this.fields = new Map();
-      this.button = make("button", { type: "button", class: "try__open", "aria-expanded": "false" }, "Try your own numbers");
+      this.button = make("button", { type: "button", class: "try__open", "aria-expanded": "false" }, OPEN);
       this.button.addEventListener("click", () => this.toggle());
       place.append(this.button);
     }
@@ -31,6 +33,9 @@
       if (!this.form) this.build();
       this.form.hidden = !this.form.hidden;
       this.button.setAttribute("aria-expanded", String(!this.form.hidden));
+      this.button.textContent = this.open ? CLOSE : OPEN;
+      /* Yours and the example never stand open together. */
+      this.place.closest(".worked")?.classList.toggle("worked--yours", this.open);
       if (!this.open) return;
       this.travelIn();
       this.compute();
@@ -45,7 +50,7 @@
       this.output = make("div", { class: "try__output" });
       this.picture = make("div", { class: "try__picture" });
       /* A browser that translates must leave computed numbers and their words as they are. */
-    this.shown = make("div", { class: "try__shown", translate: "no" }, this.output, this.picture);
+      this.shown = make("div", { class: "try__shown", translate: "no" }, this.output, this.picture);
       this.voice = make("p", { class: "try__voice", role: "status" });
       this.origin = make("p", { class: "try__note" });
       this.copyButton = this.press("Copy as text", () => this.copy());
@@ -53,7 +58,7 @@
       this.fillButton = this.press("Fill in the example", () => this.isExample ? this.leaveExample() : this.fill());
       const settings = this.offer.settings_words ? make("p", { class: "try__settings" }, `Department settings used: ${this.offer.settings_words}.`) : null;
       const notFor = this.offer.not_for ? make("p", { class: "worked__caution" }, `Not for: ${this.offer.not_for}`) : null;
-      this.form.append(...[notFor, list, settings, this.banner, this.shown, this.voice,
+      this.form.append(...[this.banner, this.shown, list, settings, notFor, this.voice,
         make("div", { class: "try__buttons" }, this.fillButton, this.press("New patient: clear this page", clearAll), this.copyButton), this.origin].filter(Boolean));
       this.place.append(this.form);
     }
@@ -315,6 +320,15 @@
   addEventListener("pageshow", (event) => { if (event.persisted) clearAll(); });
 
   document.querySelectorAll(".try[data-try]").forEach((place) => blocks.push(new Block(place, blocks.length + 1)));
+
+  /* An address that names a block opens its empty form. */
+  const openNamed = () => {
+    const named = document.getElementById(decodeURIComponent(location.hash.slice(1)));
+    const block = named && blocks.find(({ place }) => place.parentElement === named);
+    if (block && !block.open) block.toggle();
+  };
+  addEventListener("hashchange", openNamed);
+  addEventListener("load", openNamed);
 
   /* Once the handbook is kept on this device, starting the engine costs no network: it is made ready while nothing else is done. */
   const whenIdle = window.requestIdleCallback || ((act) => setTimeout(act, 1000));

@@ -35,7 +35,7 @@ def test_a_chapter_computes_and_the_saved_copy_governs_its_own_folder_only(below
         seen.open("sizing.html")
         scope = seen.page.evaluate("navigator.serviceWorker.ready.then((ready) => ready.scope)")
         assert scope == below
-        example = seen.page.locator("#sizing-example-1")
+        example = seen.page.locator("#balloon-range-mm")
         example.locator(".try button").first.click()
         example.locator(".try input").first.fill("20")
         example.locator(".try", has_text="25.0").wait_for(timeout=60_000)  # 20 × 1.25 by hand

@@ -107,7 +107,7 @@ def test_first_answer_is_light_and_asks_nobody_else(weighed):
     seen, weight_kb = weighed
     seen.open("sizing.html")
     visit = weight_kb()
-    example = seen.page.locator("#sizing-example-1")
+    example = seen.page.locator("#balloon-range-mm")
     example.locator(".try button").first.click()
     example.locator(".try input").first.fill("18,4")
     example.locator(".try", has_text="23.0").wait_for(timeout=60_000)
@@ -123,7 +123,7 @@ def test_saved_copy_opens_and_computes_when_the_server_is_gone(nginx, browser):
         nginx.stop()
         try:
             seen.page.goto(nginx.address + "sizing.html")
-            example = seen.page.locator("#sizing-example-1")
+            example = seen.page.locator("#balloon-range-mm")
             example.locator(".try button").first.click()
             example.locator(".try input").first.fill("20")
             example.locator(".try", has_text="25.0").wait_for(timeout=60_000)  # 20 × 1.25 = 25.0 by hand
@@ -139,7 +139,7 @@ def test_plain_http_still_computes_and_keeps_no_copy(nginx, browser, chromium):
         with visiting(plain, nginx.address.replace("127.0.0.1", "handbook.example"), "phone-light") as seen:
             seen.open("sizing.html")
             assert seen.page.evaluate("[isSecureContext, 'serviceWorker' in navigator]") == [False, False]
-            example = seen.page.locator("#sizing-example-1")
+            example = seen.page.locator("#balloon-range-mm")
             example.locator(".try button").first.click()
             example.locator(".try input").first.fill("20")
             example.locator(".try", has_text="25.0").wait_for(timeout=60_000)  # 20 × 1.25 by hand

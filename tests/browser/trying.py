@@ -1,4 +1,4 @@
-"""Using "Try your own numbers" the way a reader does."""
+"""Using "Your numbers" the way a reader does."""
 
 import json
 
@@ -18,7 +18,7 @@ class Form:
 
     def open(self):
         """Press the button and wait for the engine."""
-        self.block.get_by_role("button", name="Try your own numbers").click()
+        self.block.get_by_role("button", name="Your numbers").click()
         self.settled()
         return self
 

@@ -32,7 +32,7 @@ class Page:
         first_line: line of the source that the Markdown text starts at (front matter is cut off before).
         citations: (key, locator) in the order of first use; `uses` counts the marks of each key.
         ledger: numbers computed on the page.
-        examples: how many worked examples were placed.
+        examples: how many worked examples were placed; `blocks` counts them by name.
         numbers: the same numbers with source and provenance, for the reviewer's worksheet.
         rests_on: (kind, name) of everything the page was made from: formula, setting, series, table, source, picture.
         written: (number, line) of every line of text, comments and fences left out.
@@ -46,6 +46,7 @@ class Page:
     uses: dict[str, list[tuple[str, str]]] = field(default_factory=dict)
     ledger: list[str] = field(default_factory=list)
     examples: int = 0
+    blocks: dict[str, int] = field(default_factory=dict)
     draft: bool = False
     numbers: list[dict] = field(default_factory=list)
     written: list[tuple[int, str]] = field(default_factory=list)
@@ -60,6 +61,13 @@ class Page:
     def up(self) -> str:
         """Relative way from this page to the top of the site."""
         return "../" * self.slug.count("/")
+
+    def place(self, name: str) -> str:
+        """Anchor of a block, from what it computes: `balloon-range-mm`, the second of its kind `balloon-range-mm-2`."""
+        self.examples += 1
+        self.blocks[name] = self.blocks.get(name, 0) + 1
+        number = self.blocks[name]
+        return name.replace("_", "-") + (f"-{number}" if number > 1 else "")
 
     def fault(self, line: int, message: str) -> None:
         """Note an author fault at a line of the text, counted from 1."""

@@ -83,13 +83,12 @@ class Writer:
     # Worked examples
 
     def worked_example(self, document, line):
-        """A formula with inputs: title, inputs, result, formula, source, badge, caution, picture, empty fields."""
+        """A formula with inputs: title, the way to the reader's own numbers, then the example: result, inputs, cautions, picture."""
         given = {key: value for key, value in document.value.items() if key not in FORMULA_FIELDS}
         name = self._name(document, line, self.project.formulas, "formula")
         answer = self._answer(name, given, document, line)
         result = self._result(document, answer, line)
-        self.page.examples += 1
-        place = f"{self.page.slug.replace('/', '-')}-example-{self.page.examples}"
+        place = self.page.place(name)
         entry = answer.entry
         noted = {key: given[key] if isinstance(value, list) and compute.rests_on_settings(given[key]) else value
                  for key, value in answer.inputs.items()}
@@ -99,9 +98,10 @@ class Writer:
         figure = self._figure(document, answer, place, line)
         title = document.value.get("title") or entry.text.summary
         return (f'<section class="worked" id="{place}" data-formula="{name}" role="group" aria-label="Worked example: {escape(title)}">'
-                f'<p class="worked__title">{escape(title)}</p>{self._inputs(answer)}'
-                f'{result}{self._questions(answer)}{self._cautions(document, entry)}{figure}{self._about(entry)}'
-                f'{self._fields(entry, document, answer)}</section>')
+                f'<p class="worked__title">{escape(title)}</p>{self._fields(entry, document, answer)}'
+                f'<div class="worked__example"><p class="worked__kind">Worked example, invented</p>{result}'
+                f'{self._inputs(answer)}{self._questions(answer)}{self._cautions(document, entry)}{figure}</div>'
+                f'{self._about(entry)}</section>')
 
     def _answer(self, name, given, document, line):
         """The computed answer; every fault is tied to the line of its own field."""
@@ -318,7 +318,7 @@ def result_html(parts):
     lines = "".join(f'<span class="worked__part"><span class="worked__label">{escape(part["label"] or "Result")}</span> '
                     f'<output translate="no">{escape(part["text"])}</output></span>' for part in single)
     tables = "".join(f'<details{" open" if place == 0 and len(part["rows"]) <= OPEN_ROWS else ""}><summary>{escape(part["label"])} ({len(part["rows"])})</summary>'
-                     + table(part["heads"], [[escape(cell) for cell in row] for row in part["rows"]]) + "</details>"
+                     + table(part["heads"], [[escape(cell) for cell in row] for row in part["rows"]], "compared") + "</details>"
                      for place, part in enumerate(part for part in parts if "rows" in part))
     return f'<p class="worked__result">{lines}</p>{tables}'
 

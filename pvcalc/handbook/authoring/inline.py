@@ -173,7 +173,8 @@ def sources_list(project, page):
             f'<li id="source-{key}">{escape(full_citation(source))}{badge} <span class="note">Seen: {escape(source.extent)}.</span>{recalled} '
             f'<span class="uses">Used for: {_uses(page.uses[key])}. '
             f'<a href="{page.up}reference/sources.html#{key}">Full entry</a></span></li>')
-    return '<ol class="sources">' + "".join(items) + "</ol>"
+    return (f'<details class="l-evidence"><summary>{len(items)} work{"s" if len(items) > 1 else ""}</summary>'
+            '<ol class="sources">' + "".join(items) + "</ol></details>")
 
 
 def _uses(uses):

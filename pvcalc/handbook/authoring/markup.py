@@ -14,6 +14,7 @@ def table(heads, rows, kind="", row_attributes=None):
         kind: extra class names of the table.
         row_attributes: for each row a dict of attributes such as {"data-topic": "sizing", "id": "x"}.
 
+    `compared` in `kind` keeps it a table on a telephone too: rows that are compared must not stand screens apart.
     A column that no row fills is left out: on a telephone its heading would stand alone in every card.
     """
     kept = [place for place in range(len(heads)) if place == 0 or not rows or any(row[place].strip() for row in rows if place < len(row))]
@@ -25,7 +26,7 @@ def table(heads, rows, kind="", row_attributes=None):
         attributes = "".join(f' {key}="{escape(str(value))}"' for key, value in given.items())
         cells = "".join(f'<td data-label="{escape(label)}"{_wordy(cell)}>{cell}</td>' for label, cell in zip(heads, row))
         body.append(f"<tr{attributes}>{cells}</tr>")
-    classes = ("cards " + kind).strip()
+    classes = kind if "compared" in kind else ("cards " + kind).strip()
     label = escape("Table: " + ", ".join(heads[:3]))
     return (f'<div class="table-wrap" data-search-exclude="" role="group" tabindex="0" aria-label="{label}"><table class="{classes}">'
             f"<thead><tr>{head}</tr></thead><tbody>{''.join(body)}</tbody></table></div>")

@@ -39,9 +39,9 @@ def render(writer, document, line):
     else:
         body = "".join(rows_html(writer.project, writer.page, table) for table in tables)
     fields = _fields(tables, fence) if fence.get("live", True) else ""
-    writer.page.examples += 1
-    place = f"{writer.page.slug.replace('/', '-')}-example-{writer.page.examples}"
-    return f'<section class="worked decision" id="{place}" role="group" aria-label="{escape(title or tables[0]["title"])}">{head}{body}{fields}</section>'
+    place = writer.page.place(tables[0]["name"])
+    return (f'<section class="worked decision" id="{place}" role="group" aria-label="{escape(title or tables[0]["title"])}">'
+            f'{head}{fields}<div class="worked__example">{body}</div></section>')
 
 
 def _wanted(project, fence):
