@@ -41,6 +41,9 @@ CONTRAST = [
     ("contrast_clearance_2007", "contrast_clearance_ratio", ADULT, ["below_the_cut_off", "3.7]", "more_kidney_injury"]),
     ("kidney_band", "egfr_ml_min_173", {"other_nephrotoxins": "yes"}, ["protect", "[30", "protect", "[45", "usual_care"]),
     ("kidney_band", "egfr_ml_min_173", {"other_nephrotoxins": "no"}, ["protect", "[30", "usual_care", "[45", "usual_care"]),
+    # the US label of 2016 prints "between 30 and 60"
+    ("metformin_us_label", "egfr_ml_min_173", {"heart_failure": "no", "liver_disease": "no", "contrast_into_artery": "no"},
+     ["stop_for_48_hours", "[60", "carry_on"]),
     ("metformin", "egfr_ml_min_173", {"acute_kidney_injury": "no", "renal_artery_emboli_possible": "no"},
      ["stop_for_48_hours", "[30", "carry_on"]),
 ]

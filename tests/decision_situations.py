@@ -27,8 +27,6 @@ CAUTIONS = [
     ("treat_acc_2008", dict(W8, symptoms="no", pulmonary_regurgitation="severe"), ()),
     *[("treat_esc_2020", {"age_years": 30, "rv_function": word}, pieces)
       for word, pieces in {"normal": (), "reduced": ("earlier study",), "falling": ()}.items()],
-    *[("treat_textbook", {"symptoms": "yes", "valve": word}, pieces)
-      for word, pieces in {"domed": (), "dysplastic": ("replaces a dysplastic valve",)}.items()],
     # a child left with 40 to 50 meets the indication again; at or above systemic pressure the surgeon is called
     *[("residual_action", {"valve_gradient_mmhg": left}, pieces)
       for left, pieces in {39.9: (), 40: ("meets the paediatric indication",), 49.9: ("meets the paediatric indication",), 50: ()}.items()],

@@ -37,7 +37,10 @@ SIZING = [
     ("annulus_measurement", {"annulus_frame": "not_stated"}, "do_not_size", "house:frame_not_stated"),
     ("annulus_measurement", dict(MEASURED, annulus_frame="end_diastole", annulus_view="echo"), ALONE, "B-M1"),
 ]
+CARRY_ON = {"egfr_ml_min_173": 90, "heart_failure": "no", "liver_disease": "no", "contrast_into_artery": "no"}
 SIZING_WORDS = [
+    *[("metformin_us_label", word, CARRY_ON, {"no": ("carry_on", "E-EP34:label_carry_on"), "yes": ("stop_for_48_hours", "E-EP34:label_stop")})
+      for word in ("heart_failure", "liver_disease", "contrast_into_artery")],
     ("annulus_measurement", "annulus_view", MEASURED, {
         "lateral_angiogram": SIZE, "other_angiogram": (LABEL, "house:other_view"), "echo": (ALONE, "B-M1"), "ct_or_mr": (ALONE, "house:ct_or_mr")}),
     ("annulus_measurement", "calibration", MEASURED, {

@@ -99,7 +99,7 @@ def test_the_woman_of_68_with_160_mmhg_is_severe_by_every_doppler_scheme(loaded)
         if table["topic"] == "severity" and "doppler_peak_mmhg" in table["asks_for"]:
             assert decide(table, inputs_for(table, W9))["answer"] == "severe", table["name"]
             seen += 1
-    assert seen >= 10
+    assert seen >= 9
 
 
 @pytest.mark.parametrize("name, inputs, answer, row", SITUATIONS, ids=[f"{s[0]}-{n}" for n, s in enumerate(SITUATIONS)])
@@ -181,9 +181,9 @@ def test_why_and_why_not_are_in_words(loaded):
 def test_a_page_tells_in_words_why_a_document_is_silent_open_or_answered_without_an_input(loaded):
     def told(name, **given):
         return documents.answer_parts(decide(loaded.tables[name], given))
-    gap = told("severity_catheter_era", age_years=5, catheter_peak_to_peak_mmhg=49.5)
+    gap = told("severity_catheter_era", age_years=40, catheter_peak_to_peak_mmhg=49.5)
     assert gap["words"] == "the document has no row here"
-    assert gap["why"].startswith("the printed bands leave 49 to 50 and 79 to 80 mmHg without a row; not met: ")
+    assert gap["why"].startswith("the printed bands leave 49 to 50 mmHg, and 79 to 80 with 80 itself, without a row; not met: ")
     needed = told("treat_china_2020_child", severe_dysplasia="no")
     assert needed["why"] == "still needed: gradient (kind not stated in the source), other level; still possible: yes"
     without = told("severity_acc_2025", age_years=40, doppler_peak_mmhg=50, doppler_mean_mmhg=30)
@@ -251,7 +251,7 @@ def test_all_faults_come_together_and_are_typed(loaded):
 @pytest.mark.parametrize("value", [math.nan, math.inf, True, [3], "60"])
 def test_what_is_no_number_is_refused(loaded, value):
     with pytest.raises(NotUnderstood):
-        decide(loaded.tables["severity_textbook"], {"doppler_peak_mmhg": value})
+        decide(loaded.tables["severity_german_2017"], {"doppler_peak_mmhg": value})
 
 
 def test_typed_text_is_read_and_its_faults_collected(loaded):
