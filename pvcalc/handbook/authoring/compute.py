@@ -158,7 +158,12 @@ def inline(project, page, text):
 
     Raises: Fault.
     """
-    words = shlex.split(text)
+    try:
+        words = shlex.split(text)
+    except ValueError as error:
+        raise Fault(f"{error}") from None
+    if not words:
+        raise Fault("names no setting, formula or series")
     name, rest = words[0], words[1:]
     if name.startswith("series:"):
         return _series(project, page, name[7:], rest)

@@ -136,7 +136,8 @@ class Marks(Preprocessor):
             return [self.md.htmlStash.store(fences.rich(loaded, None, line)) if inline.TOKENS.search(line) and "`" not in line
                     else line for line in lines]
         page = self.page = self.extension.next_page()
-        for number, message in text_files.merge_faults(lines):
+        whole = "\n".join(lines)
+        for number, message in [*text_files.merge_faults(whole), *text_files.character_faults(whole)]:
             page.fault(number, message)
         self.writer = fences.Writer(loaded, page, self.md.htmlStash.store)
         self.inline = inline.Inline(loaded, page, self.md.htmlStash.store)

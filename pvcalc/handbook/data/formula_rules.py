@@ -11,7 +11,7 @@ from pvcalc.core import formula as core
 from pvcalc.handbook.data import docstrings
 from pvcalc.handbook.data.findings import Finding, unknown
 
-HOME = Path(pvcalc.__file__).parent.parent
+HOME = Path(pvcalc.__file__).resolve().parent.parent
 NEAR = 8  # lines that one call of `printed`, or the loop around it, spans
 OURS = "derived"  # an example that was worked out for this handbook has no work behind it
 

@@ -85,6 +85,8 @@ def _unsure(project):
     made["decision table"] = None if project.data.unread_tables else tables - {*project.tables}
     if made["decision table"] != set():
         made["topic of decision tables"] = None
+    if any(names != set() for names in made.values()):
+        made["row"] = None  # a row is known by its identity in any of them
     return made
 
 

@@ -76,11 +76,12 @@ def read_document(root, path):
         return None, [Finding(shown, 1, "the file is missing; an empty one holds `{}`")]
     try:
         text = text_files.read(root, path)
-        merged = [Finding(shown, line, message) for line, message in text_files.merge_faults(text.splitlines())]
+        merged = [Finding(shown, line, message) for line, message in text_files.merge_faults(text)]
         if merged:
             return None, merged
+        odd = [Finding(shown, line, message) for line, message in text_files.character_faults(text)]
         tree = yaml.compose(text, Loader=LOADER)
-        findings = [Finding(shown, line, f"the key `{key}` stands here a second time; keep one")
+        findings = odd + [Finding(shown, line, f"the key `{key}` stands here a second time; keep one")
                     for line, key in _duplicates(tree)]
         return Document(shown, tree), findings
     except AuthorFaults as faults:
