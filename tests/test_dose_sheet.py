@@ -72,9 +72,16 @@ def test_nothing_on_any_sheet_is_too_small_to_draw_or_to_pump(data):
 
 
 def test_a_row_prints_one_unit_of_mass(data):
-    """Dose, cap, ceiling, sum and strength: mg or micrograms, never both; a label in mg stands before its micrograms."""
+    """Dose, cap, ceiling, sum and strength: mg or micrograms, never both.
+
+    One amount may be said in both: a dose under 1 mg as it is read aloud, and a label in mg before its micrograms.
+    """
     for patient, row in every_row(data):
-        text = re.sub(r"[\d.]+ mg(/mL| in \d+ mL) \([\d.]+ micrograms/mL\)", "", plain(row["text"]))
+        text = plain(row["text"])
+        for said, in_mg, in_micrograms in re.findall(r"(([\d.]+) mg \(([\d.]+) micrograms\))", text):
+            assert row["unit"] == "mg" and float(in_mg) < 1 and float(in_micrograms) == pytest.approx(float(in_mg) * 1000, rel=0.006), (patient, text)
+            text = text.replace(said, in_mg + " mg")
+        text = re.sub(r"[\d.]+ mg(/mL| in \d+ mL) \([\d.]+ micrograms/mL\)", "", text)
         found = {unit for unit in ("micrograms", "mg", "units", "mmol", "nanograms") if re.search(rf"\d {unit}\b", text)}
         allowed = {"ml": {"mmol"}, "j": set(), "ppm": set()}.get(row["unit"], {row["unit"]})
         assert found <= allowed, (patient, row["id"], text)

@@ -91,7 +91,7 @@ def test_a_choice_is_for_those_it_names():
 @pytest.mark.parametrize("needs, known, shown", [
     ("gap", {}, True), ("gap", {"atrial_gap": "left_to_right"}, True), ("gap", {"atrial_gap": "none"}, False), ("gap_shut", {"atrial_gap": "none"}, True), ("gap_shut", {}, False),
     ("gap_shut", {"atrial_gap": "right_to_left"}, False), ("open_duct", {}, True), ("open_duct", {"duct": "open"}, True), ("open_duct", {"duct": "stented"}, True), ("open_duct", {"duct": "closed"}, False),
-    ("closing_duct", {}, True), ("closing_duct", {"duct": "closed"}, True), ("closing_duct", {"duct": "open"}, False), ("closing_duct", {"duct": "stented"}, False)])
+    ("closing_duct", {}, True), ("closing_duct", {"duct": "closed"}, True), ("closing_duct", {"duct": "open"}, True), ("closing_duct", {"duct": "stented"}, False)])
 def test_a_row_that_hangs_on_gap_or_duct(needs, known, shown):
     assert bool(rows({**CHILD, **known}, needs=needs)) is shown
 
@@ -233,7 +233,7 @@ def test_heparin_that_was_given_is_never_planned_again():
     assert (found["heparin"]["state"], found["heparin"]["value"], found["heparin"]["mark"]) == ("GIVEN", None, "")
     assert found["heparin"]["text"] == "1500 units 35 min ago; 125 units/kg; no more without a clotting time" and found["heparin"]["strength"] == ""
     # 150 units/kg × 12 kg are 1800: of the 240 of a top-up all may follow, after 1700 only 100
-    assert found["heparin_top_up"]["text"] == "0.24 mL of 1000 units/mL = 240 units; most 2500 units; in all 1800 units; given so far 1500 units"
+    assert found["heparin_top_up"]["text"] == "0.24 mL of 1000 units/mL = 240 units; most 2500 units; in all 1800 units; left 300 units"
     assert clotting({**CHILD, "heparin": [{"units": 1700, "minutes_ago": 35}]})["heparin_top_up"]["amount"] == 100
     reached = clotting({**CHILD, "heparin": [{"units": 1000, "minutes_ago": 70}, {"units": 800, "minutes_ago": 20}]})
     assert reached["heparin_top_up"]["give"] == "none: the sum is reached" and reached["heparin_top_up"]["amount"] == 0
@@ -242,7 +242,7 @@ def test_heparin_that_was_given_is_never_planned_again():
     assert (reached["protamine"]["amount"], reached["protamine"]["steps"]) == (11.75, "each bolus by its own minutes, the sum under the cap")
     assert reached["protamine"]["text"] == "1.18 mL of 10 mg/mL = 11.8 mg; most 50 mg"
     one = clotting({**CHILD, "heparin": [{"units": 1250, "minutes_ago": 35}]})["protamine"]
-    assert one["text"] == "1.25 mL of 10 mg/mL = 12.5 mg to 30 min; to 60 min 0.63 mL = 6.25 mg; to 120 min 0.47 mL = 4.69 mg; later 0.31 mL = 3.13 mg; most 50 mg"
+    assert one["text"] == "1.25 mL of 10 mg/mL = 12.5 mg to 30 min; to 60 min 0.63 mL = 6.3 mg; to 120 min 0.47 mL = 4.7 mg; later 0.31 mL = 3.1 mg; most 50 mg"
     assert one["steps"] == "against the 1250 units that were given"
     assert clotting({**CHILD, "heparin": [{"units": 5000, "minutes_ago": 5}, {"units": 5000, "minutes_ago": 5}]})["protamine"]["amount"] == 50
 
@@ -345,3 +345,36 @@ def test_the_head_says_whose_arrest_doses_these_are():
     for days, who in ((5, "Newborn, 5 days"), (200, "Infant, 6 months"), (40 * 365.25, "Adult, 40 years")):
         assert doses.head(data, {"weight_kg": 3, "age_days": days, "age_years": days / 365.25})["who"] == who
     assert doses.head(data, {"weight_kg": 1.2, "age_days": 5, "age_years": 0.01, "preterm": "yes"})["who"] == "Born preterm, 5 days"
+
+
+# What was said of the patient
+
+
+def test_heparin_thrombocytopenia_leaves_no_dose_of_heparin():
+    found = clotting({**CHILD, "heparin_thrombocytopenia": "yes"}, seen={"heparin_cap_units": "memory"})
+    for name in ("heparin", "heparin_top_up", "protamine"):
+        assert found[name]["text"] == plain(doses.NO_HEPARIN) and (found[name]["value"], found[name]["strength"], found[name]["mark"]) == (None, "", ""), name
+    assert clotting({**CHILD, "heparin_thrombocytopenia": "no"})["heparin"]["amount"] == 1200
+
+
+def test_prostaglandin_that_runs_is_given_and_its_dose_is_told():
+    record = {**BASE, **PUMP, "id": "alprostadil_open"}
+    made = doses.sheet(data_of([record]), {**CHILD, "prostaglandin": "running", "prostaglandin_nanograms_kg_min": 20})[0]
+    assert made["state"] == "GIVEN" and "runs at 20 nanograms/kg/min; most" in plain(made["text"])
+    for known in ({}, {"prostaglandin": "stopped", "prostaglandin_nanograms_kg_min": 20}, {"prostaglandin": "running"}):
+        assert doses.sheet(data_of([record]), {**CHILD, **known})[0]["state"] == "READY"
+
+
+def test_what_is_drawn_up_before_the_case_is_ready_and_the_rest_planned():
+    assert [row(group=group)["state"] for group in ("pulse_lost", "failing", "blood")] == ["READY", "PLANNED", "PLANNED"]
+    assert row(state="PLANNED")["state"] == "PLANNED"
+
+
+def test_an_adult_without_a_weight_still_has_what_is_fixed():
+    fixed = {"choices": [{"who": ["child"], "dose": "drug_mg_kg", "most": "drug_cap_mg"}, {"who": ["adult"], "dose": "drug_adult_mg", "then": "drug_next_mg"}]}
+    weak = [{"below": "weak_below_kg", "strength": "drug_weak_mg_ml", "from": "drug_mg_ml"}, {"strength": "drug_mg_ml"}]
+    for unsure in ({"weight_kg": None}, {"weight_kg": 180, "questions": ["Pounds?"]}):
+        found = row(aged(40, **unsure), strengths=weak, **fixed)
+        assert found["text"] == "4 mL of 2 mg/mL = 8 mg; then 4 mg = 2 mL" and found["steps"] == "8 mg, whatever the weight"
+        assert rows(aged(40, **unsure)) == [] == rows(aged(13, **unsure), **fixed), "nothing by weight, and nothing for a child"
+        assert rows(aged(40, **unsure), choices=[{"who": ["adult"], "dose": "drug_adult_mg", "total": "drug_total_mg_kg"}]) == []

@@ -138,13 +138,15 @@ def test_limits_stand_in_their_order_and_a_blank_says_so():
 
 
 def test_doses_are_tables_by_group_under_their_warning_or_blank():
-    row = {"label": "Atropine", "when": "slow", "state": "READY", "text": "0.4 mL = 0.24 mg", "mark": "", "beware": "A try.", "make": "", "provenance": "read", "group_title": "Slow"}
+    row = {"label": "Atropine", "when": "slow", "state": "READY", "text": "0.4 mL = 0.24 mg", "mark": "", "beware": "A try.", "make": "", "provenance": "read", "group_title": "Slow", "rule": ""}
     recalled = {**row, "label": "Volume", "mark": "recalled: sign first", "make": "1 mL of it", "provenance": "memory", "group_title": "Outflow"}
     part = text.drug_section({"drugs": [row, recalled]})
     assert [one["title"] for one in part["tables"]] == ["Slow", "Outflow"] and part["chapter"] == "doses"
     assert part["tables"][0]["rows"] == [["Atropine: slow", "READY", "0.4 mL = 0.24 mg", "A try.", "", "read"]]
     assert part["tables"][1]["rows"] == [["Volume: slow", "READY", "0.4 mL = 0.24 mg", "recalled: sign first; A try.", "1 mL of it", "recalled"]]
     assert lines(part)[0][0] == "warn" and "nothing is given until a time stands beside it" in lines(part)[0][1] and len(part["lines"]) == 1
+    both = text.drug_section({"drugs": [{**row, "label": "Shock, adult rule", "rule": "adult"}, {**row, "label": "Shock, child rule", "rule": "child"}]})
+    assert "Looks adult" in lines(both)[1][1] and len(lines(text.drug_section({"drugs": [{**row, "rule": "adult"}]}))) == 1
     blank = text.drug_section({"drugs": []})
     assert lines(blank) == [("missing", "Blank: weight is needed.")] and blank["tables"] == []
 

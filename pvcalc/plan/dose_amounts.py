@@ -83,6 +83,17 @@ def amount_text(value, unit, down=False):
     return three_digits(value, down) + NO_BREAK + SYMBOLS[unit]
 
 
+def tenths_text(mg):
+    """Milligrams of protamine: tenths from 1 mg on, hundredths below."""
+    return without_noughts(show(mg, 1 if mg >= 1 else 2)) + NO_BREAK + "mg"
+
+
+def spoken_text(value, unit, down=False):
+    """An amount as it is read aloud: under 1 mg with its micrograms behind, `0.255 mg (255 micrograms)`."""
+    text = amount_text(value, unit, down)
+    return text + " (" + amount_text(value * MICROGRAMS["mg"], "micrograms", down) + ")" if unit == "mg" and value < 1 else text
+
+
 def volume_text(value, unit="mL", down=False):
     """What is drawn up or set on a pump: hundredths below 10, tenths below 100, then whole."""
     text = show(value, 2 if value < 10 else 1 if value < 100 else 0, down)
@@ -94,10 +105,10 @@ def per_text(value, unit, by_weight, time):
     return show_input(value) + NO_BREAK + SYMBOLS[unit] + ("/kg" if by_weight else "") + ("/" + time if time else "")
 
 
-def strength_text(strength, unit):
-    """A strength in the row's unit, with the mg of the label in front where it is large: `10 mg/mL (10 000 micrograms/mL)`."""
+def strength_text(strength, unit, in_mg=False):
+    """A strength in the row's unit, with the mg of its label in front when it is large, or when asked: `10 mg/mL (10 000 micrograms/mL)`."""
     text = show_input(strength) + NO_BREAK + SYMBOLS[unit] + "/mL"
-    if unit == "micrograms" and strength >= 1000:
+    if unit == "micrograms" and (in_mg or strength >= 1000):
         return show_input(strength / MICROGRAMS["mg"]) + NO_BREAK + "mg/mL (" + text + ")"
     return text
 

@@ -6,8 +6,8 @@ missing, and never without that mark.
 """
 
 from pvcalc.plan.dose_amounts import (
-    NO_BREAK, amount_text, dose_of, held, label_text, making_text, nearest_step, per_text, rate_ml_h, strength_of, strength_text,
-    suffix_of, syringe_text, volume_text)
+    DOSE_UNITS, NO_BREAK, amount_text, dose_of, held, label_text, making_text, nearest_step, per_text, rate_ml_h, spoken_text, strength_of, strength_text,
+    suffix_of, syringe_text, tenths_text, volume_text)
 from pvcalc.core.errors import Refusal
 from pvcalc.formulas.doses import PROTAMINE_LATER_MG, PROTAMINE_STEPS_MG, protamine_mg
 from pvcalc.plan.settings import setting_text, weakest_seen
@@ -73,6 +73,8 @@ def rule_word(data, patient):
 def below(data, key, patient):
     """Whether weight or age stays under a setting."""
     unit, limit = suffix_of(key), value_of(data, key)
+    if unit == "kg" and patient["weight_kg"] is None:
+        return False  # an adult whose weight nobody knows is no small patient
     own = {"kg": patient["weight_kg"], "years": patient["age_years"], "months": patient["age_days"] / DAYS_A_MONTH,
            "days": patient["age_days"]}[unit]
     return own < limit
@@ -97,7 +99,7 @@ def needed(record, patient):
     """Whether a row that depends on duct or atrial gap is for this patient; what was not stated leaves both."""
     gap, duct = patient.get("atrial_gap"), patient.get("duct")
     return {"": True, "gap": gap != "none", "gap_shut": gap == "none", "open_duct": duct != "closed",
-            "closing_duct": duct not in ("open", "stented")}[record.get("needs") or ""]
+            "closing_duct": duct != "stented"}[record.get("needs") or ""]
 
 
 def sheet(data, patient):
@@ -106,18 +108,36 @@ def sheet(data, patient):
     Args:
         data: the handbook's data: `settings`, `notes`, `doses`.
         patient: `weight_kg`, `age_years`, `age_days`; and if known `preterm`, `looks_adult`, `duct`, `atrial_gap`, `heparin`.
-    Returns a list of rows, see `row_of`; empty while the weight is blank or in question.
+    Returns a list of rows, see `row_of`. While the weight is blank or in question only what is fixed in an adult stands,
+    and nothing for a child.
     """
-    if patient.get("weight_kg") is None or patient.get("questions"):
+    blank = patient.get("weight_kg") is None or patient.get("questions")
+    if blank and group_of(data, patient) != "adult":
         return []
-    rows = []
+    known, rows = dict(patient), []
+    if blank:
+        known["weight_kg"] = None
     for group, title, number in GROUPS:
         for record in data["doses"]:
-            if record["group"] == group and needed(record, patient):
-                for row in rows_of(data, record, patient):
+            if record["group"] == group and needed(record, known) and (not blank or is_fixed(record)):
+                for row in rows_of(data, record, known):
                     row["group_title"], row["sheet"] = title, number
-                    rows.append(given_row(data, row, patient) if patient.get("heparin") and record["id"] in GIVEN else row)
+                    row["state"] = state_of(record)
+                    rows.append(told(data, row, known))
     return rows
+
+
+def state_of(record):
+    """READY: drawn up and labelled before the case, the first sheet; PLANNED: made when it is ordered."""
+    sheets = [number for group, _, number in GROUPS if group == record["group"]]
+    return record.get("state") or ("READY" if sheets == ["1"] else "PLANNED")
+
+
+def is_fixed(record):
+    """Whether an adult's dose of a row hangs on no weight at all."""
+    choice = [one for one in record["choices"] if "adult" in (one.get("who") or [])]
+    keys = [choice[0][part] for part in DOSE_PARTS if choice[0].get(part)] if choice else []
+    return bool(keys) and not [key for key in keys if DOSE_UNITS[suffix_of(key)][1]]
 
 
 def named_rows(data, patient, names):
@@ -148,7 +168,7 @@ def row_of(data, record, who, patient, both):
         return None
     label = record["label"] + (", " + RULE_WORDS[who] + " rule" if both else "")
     row = {"id": record["id"], "label": label, "when": worded(data, record["when"]), "group": record["group"], "drills": record["drills"],
-           "state": record.get("state") or "READY", "unit": record["unit"], "rule": who if record.get("rule") else "",
+           "state": "", "unit": record["unit"], "rule": who if record.get("rule") else "",
            "beware": worded(data, " ".join([text for text in (choice.get("beware"), record["beware"]) if text])), "make": "", "strength": "",
            "dose": "", "most": "", "steps": "", "value": None, "amount": None, "keys": []}
     KINDS[record["kind"]](data, record, choice, who, patient, row)
@@ -189,7 +209,25 @@ def row_text(row):
 
 
 # Heparin that was given: no row may plan it a second time, and protamine goes by what was given.
-GIVEN = ("heparin", "heparin_shut", "heparin_top_up", "protamine")
+HEPARIN = ("heparin", "heparin_shut", "heparin_top_up", "protamine")
+NO_HEPARIN = "none: heparin thrombocytopenia; not in the flush either; bivalirudin or argatroban by the haematologist"
+
+
+def told(data, row, patient):
+    """A row with what was said of the patient: heparin that was given or is forbidden, prostaglandin that runs."""
+    running = patient.get("prostaglandin_nanograms_kg_min")
+    if row["id"] == "alprostadil_open" and patient.get("prostaglandin") == "running" and running is not None:
+        row["state"], row["most"] = "GIVEN", "runs at " + show_input(running) + NO_BREAK + "nanograms/kg/min; " + row["most"]
+        row["text"] = row_text(row)
+    if row["id"] not in HEPARIN:
+        return row
+    if patient.get("heparin"):
+        return given_row(data, row, patient)
+    if patient.get("heparin_thrombocytopenia") == "yes":
+        row["value"] = row["amount"] = None
+        row["give"], row["strength"], row["dose"], row["most"], row["make"], row["steps"], row["mark"] = NO_HEPARIN, "", "", "", "", "", ""
+        row["text"] = row_text(row)
+    return row
 
 
 def given_row(data, row, patient):
@@ -199,8 +237,9 @@ def given_row(data, row, patient):
     if row["id"] == "protamine":
         protamine_given(data, row, boluses)
     elif row["id"] == "heparin_top_up":
-        row["most"] += "; given so far " + amount_text(whole, "units")
-        row["amount"] = max(0, held(row["amount"], row["sum"] - whole))
+        left = max(0, row["sum"] - whole)
+        row["most"] += "; left " + amount_text(left, "units")
+        row["amount"] = held(row["amount"], left)
         row["value"] = row["amount"] / row["one_ml"]
         row["give"] = volume_text(row["value"]) if row["amount"] else "none: the sum is reached"
         row["dose"] = amount_text(row["amount"], "units")
@@ -223,7 +262,7 @@ def protamine_given(data, row, boluses):
         return
     mg = held(total([protamine_mg(heparin_units=bolus["units"], minutes_since=bolus["minutes_ago"], cap_mg=cap) for bolus in boluses]), cap)
     row["amount"], row["value"] = mg, mg / row["one_ml"]
-    row["give"], row["dose"] = volume_text(row["value"]), amount_text(mg, "mg")
+    row["give"], row["dose"] = volume_text(row["value"]), tenths_text(mg)
     row["most"], row["steps"] = "most " + amount_text(cap, "mg"), "each bolus by its own minutes, the sum under the cap"
 
 
@@ -260,11 +299,11 @@ def sum_text(data, row, choice, unit, weight):
 
 
 def steps_text(order, weight, by_weight, unit, most):
-    """`0.01 mg/kg × 12 kg = 0.12 mg`; with the cap where it applies."""
+    """`0.01 mg/kg × 12 kg = 0.12 mg`; where the cap applies the larger amount is not printed at all."""
     if "/kg" not in order:
         return order + ", whatever the weight"
-    text = order + " × " + show_input(weight) + NO_BREAK + "kg = " + amount_text(by_weight, unit)
-    return text + ("; the most applies" if most is not None and by_weight > most else "")
+    text = order + " × " + show_input(weight) + NO_BREAK + "kg"
+    return text + ("; the most applies" if most is not None and by_weight > most else " = " + amount_text(by_weight, unit))
 
 
 def chosen_strength(data, record, row, who, patient):
@@ -296,9 +335,9 @@ def bolus(data, record, choice, who, patient, row, down=False):
         fold = value_of(data, "dilution_fold_count")
         row["make"] = ", then ".join([text for text in (row["make"], "dilute: " + making_text(row["strength"], fold, 1, None, least)) if text])
         strength = strength / fold
-        row["strength"] = strength_text(strength, unit)
+        row["strength"] = strength_text(strength, unit, suffix_of(entry["strength"]) == "mg_ml")
     row["amount"], row["value"], row["one_ml"] = amount, amount / strength, strength
-    row["give"], row["dose"] = volume_text(row["value"], "mL", down), amount_text(amount, unit, down)
+    row["give"], row["dose"] = volume_text(row["value"], "mL", down), spoken_text(amount, unit, down)
     row["steps"] = steps_text(order, weight, by_weight, unit, most)
     row["most"] = [step_text(data, row, choice, unit, weight, strength, most), next_text(data, row, choice, unit, strength),
                    "most " + amount_text(most, unit) if most is not None else "", sum_text(data, row, choice, unit, weight)]
@@ -308,7 +347,7 @@ def strength_shown(data, entry, strength, unit):
     """A strength in words; per cent as the ampoule says it."""
     if suffix_of(entry["strength"]) == "percent":
         return label_text(entry["strength"], value_of(data, entry["strength"]))
-    return strength_text(strength, unit)
+    return strength_text(strength, unit, suffix_of(entry["strength"]) == "mg_ml")
 
 
 def step_text(data, row, choice, unit, weight, strength, most):
@@ -351,7 +390,7 @@ def shock(data, record, choice, who, patient, row):
     amount, most = capped(data, row, choice, "j", by_weight)
     steps = [step for step in value_of(data, "shock_steps_j") if most is None or step <= most]
     row["amount"], row["value"] = amount, nearest_step(amount, steps)
-    row["give"] = "set " + volume_text(row["value"], "J")
+    row["give"] = ("up to " if record.get("upper") else "set ") + volume_text(row["value"], "J")
     row["dose"] = amount_text(amount, "j")
     row["steps"] = steps_text(order, weight, by_weight, "j", most)
     row["most"] = "most " + amount_text(most, "j") if most is not None else ""
@@ -432,8 +471,8 @@ def protamine_ladder(row, units, cap):
     ladder = [("to " + show(minutes, 0) + NO_BREAK + "min", each) for minutes, each in PROTAMINE_STEPS_MG] + [("later", PROTAMINE_LATER_MG)]
     doses = [(words, held(each * units / 100, cap)) for words, each in ladder]
     row["amount"], row["value"] = doses[0][1], doses[0][1] / row["one_ml"]
-    row["give"], row["dose"] = volume_text(row["value"]), amount_text(doses[0][1], "mg") + " " + doses[0][0]
-    row["most"] = "; ".join([words + " " + volume_text(mg / row["one_ml"]) + " = " + amount_text(mg, "mg") for words, mg in doses[1:]]
+    row["give"], row["dose"] = volume_text(row["value"]), tenths_text(doses[0][1]) + " " + doses[0][0]
+    row["most"] = "; ".join([words + " " + volume_text(mg / row["one_ml"]) + " = " + tenths_text(mg) for words, mg in doses[1:]]
                             + ["most " + amount_text(cap, "mg")])
 
 

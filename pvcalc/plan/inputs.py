@@ -303,10 +303,11 @@ def questions_of(patient):
     """Questions about values that are allowed but odd; what rests on weight or height waits for the answer."""
     questions = []
     weight, height, days = patient.get("weight_kg"), patient.get("height_cm"), patient["age_days"]
-    if is_number(weight) and is_number(height):
+    measured = patient.get("weight_measured") == "yes"  # read from the scale today: a heavy patient gets the doses
+    if is_number(weight) and is_number(height) and not measured:
         questions.append(weight_fits_height(patient))
     if is_number(weight):
-        questions.append(odd_words("Weight", weight, "kg", weight_range(days)) or alone_words(patient))
+        questions.append(odd_words("Weight", weight, "kg", weight_range(days)) or ("" if measured else alone_words(patient)))
     if is_number(height):
         questions.append(odd_words("Height", height, "cm", height_range(days)))
     return [question for question in questions if question]

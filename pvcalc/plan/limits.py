@@ -8,7 +8,7 @@ from pvcalc.formulas.doses import allowable_blood_loss_ml, blood_volume_ml, hepa
 from pvcalc.formulas.kidney import egfr_bedside_schwartz_ml_min_173, egfr_ckd_epi_2021_ml_min_173
 from pvcalc.plan import doses
 from pvcalc.plan.contrast import contrast, rows_of
-from pvcalc.plan.dose_amounts import amount_text
+from pvcalc.plan.dose_amounts import tenths_text
 from pvcalc.plan.settings import computed, is_recalled, setting, setting_text, weakest_seen
 
 
@@ -117,11 +117,11 @@ def protamine(data, patient, made, warnings):
             return
         doses.append(dose)
         made["protamine"].append(row("Against " + show_input(bolus["units"]) + " units, " + show_input(bolus["minutes_ago"]) + " minutes ago",
-                                     dose, "mg", amount_text(dose, "mg"), "1, 0.5, 0.375 or 0.25 mg for 100 units by 30, 60, 120 minutes and later",
+                                     dose, "mg", tenths_text(dose), "1, 0.5, 0.375 or 0.25 mg for 100 units by 30, 60, 120 minutes and later",
                                      protamine_mg.name, provenance="read"))
     if doses:
         whole = total(doses)
-        text = amount_text(min(whole, cap), "mg") + (", capped from " + amount_text(whole, "mg") if whole > cap else "")
+        text = tenths_text(min(whole, cap)) + (", capped from " + tenths_text(whole) if whole > cap else "")
         made["protamine"].append(row("Protamine, all boluses", min(whole, cap), "mg", text, "cap " + setting_text(data, "protamine_cap_mg") + "; at most "
                                      + setting_text(data, "protamine_rate_mg") + " a minute, over at least "
                                      + setting_text(data, "protamine_least_time_minutes"), note="none when circulatory support may follow; "
@@ -171,13 +171,15 @@ def body_mass_index(patient, weight):
 
 def heavy_note(data, patient, key):
     """What to say of a heavy adult: the mark of the smaller volume, or that it counts once the height is known."""
+    names = ("blood_volume_obese_from_index", "blood_volume_obese_ml_per_kg")
+    mark = " (" + doses.RECALLED + ")" if [name for name in names if is_recalled(data, name)] else ""
+    index, each = [data["settings"][name] for name in names]
     if key != "blood_volume":
-        return doses.RECALLED if is_recalled(data, key) else ""
-    if patient["age_years"] < 18 or patient.get("height_cm"):
+        return "body mass index of " + show_input(index) + " and more" + mark
+    if patient["age_years"] < 18:
         return ""
-    index, each = [data["settings"][name] for name in ("blood_volume_obese_from_index", "blood_volume_obese_ml_per_kg")]
-    mark = " (" + doses.RECALLED + ")" if is_recalled(data, "blood_volume_obese_ml_per_kg") else ""
-    return "from a body mass index of " + show_input(index) + " on " + show_input(each) + " mL/kg" + mark + "; the height is blank"
+    return ("from a body mass index of " + show_input(index) + " on " + show_input(each) + " mL/kg" + mark
+            + ("" if patient.get("height_cm") else "; the height is blank"))
 
 
 def blood_group(years, newborn, preterm=None):

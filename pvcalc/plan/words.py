@@ -213,7 +213,10 @@ def drug_section(made):
         if one["group_title"] not in titles:
             titles.append(one["group_title"])
     tables = [table(DOSE_HEADS, [dose_cells(one) for one in made["drugs"] if one["group_title"] == title], title=title) for title in titles]
-    lines = [line("READY and PLANNED: nothing is given until a time stands beside it. Two people read weight, strength and rate aloud.", "warn")]
+    lines = [line("READY is drawn up and labelled, PLANNED is made on order: nothing is given until a time stands beside it. "
+                  "Two people read weight, strength and rate aloud.", "warn")]
+    if [one for one in made["drugs"] if one["rule"] and one["label"].endswith(" rule")]:
+        lines.append(line("Looks adult, past puberty? Not stated: both arrest doses are printed, the likelier first.", "warn"))
     return section("drugs", "Doses for this weight", "2", "doses", lines, tables)
 
 

@@ -29,6 +29,8 @@ def render(writer, document, line):
         if key not in FIELDS:
             raise Fault(unknown("field of a doses fence", key, FIELDS), key)
     names = wanted(fence, doses)
+    if not set(key for record in doses.values() for _, key in dose_settings(record)) <= set(writer.project.data.settings):
+        return ""  # a setting has a fault of its own, which is told where it stands
     note(writer, names)
     rules = {rule["id"]: rule for rule in dose_rules.rules(needs.engine_data(writer.project))}
     return block([rules[name] for name in names], {"rows": names})

@@ -5,7 +5,7 @@ from pvcalc.formulas.doses import PROTAMINE_LATER_MG, PROTAMINE_STEPS_MG
 from pvcalc.plan.dose_amounts import (
     amount_text, dose_of, label_text, per_text, strength_of, strength_text, suffix_of, volume_text,
 )
-from pvcalc.plan.doses import RECALLED, mark_of, worded
+from pvcalc.plan.doses import RECALLED, mark_of, state_of, worded
 
 WHO = {("adult",): "adult", ("preterm",): "preterm", ("preterm", "newborn"): "newborn", ("preterm", "newborn", "infant"): "under one year",
        ("infant", "child"): "child", ("child",): "child", ("preterm", "newborn", "infant", "child"): "child"}
@@ -25,7 +25,7 @@ def rule_of(data, record):
     """One row as a rule."""
     lines = [line for choice in record["choices"] for line in choice_lines(data, record, choice)]
     keys = [(part, entry[part]) for entry in record["choices"] + record.get("strengths", []) for part in entry if part not in ("who", "below", "beware")]
-    return {"id": record["id"], "label": record["label"], "when": worded(data, record["when"]), "state": record.get("state") or "READY",
+    return {"id": record["id"], "label": record["label"], "when": worded(data, record["when"]), "state": state_of(record),
             "lines": lines, "beware": worded(data, record["beware"]), "mark": mark_of(data, keys)}
 
 

@@ -251,12 +251,13 @@ class Dose(Entry):
     drills: list[Words]
     kind: Literal["bolus", "ceiling", "volume", "shock", "gas", "pump", "protamine"]
     unit: Literal["mg", "micrograms", "ml", "units", "j", "mmol", "ppm"]
-    state: Literal["PLANNED", "READY"] = "READY"
+    state: Literal["PLANNED", "READY"] | None = None
     rule: Literal["arrest"] | None = None
     needs: Literal["gap", "gap_shut", "open_duct", "closing_duct"] | None = None
     choices: Annotated[list[DoseChoice], Field(min_length=1)]
     strengths: list[DoseStrength] = []
     fluid: Words | None = None
+    upper: Annotated[bool, Field(strict=True)] = False
     beware: Words
 
 
