@@ -104,13 +104,13 @@ def test_a_printed_example_that_is_refused_is_a_fault(monkeypatch):
     assert asked({"op": "printed", "name": "balloon_ratio", "place": 0})["ok"] is False
 
 
-def test_tables_join_those_already_there_and_other_data_are_replaced():
+def test_tables_and_settings_join_those_already_there_and_other_data_are_replaced():
     bridge.start([], json.dumps({"settings": {"a": 1, "b": 2}, "tables": {"one": {"name": "one"}}}))
     bridge.add([], json.dumps({"settings": {"a": 3}, "tables": {"two": {"name": "two"}}}))
     bridge.add([], json.dumps({"series": {}}))
-    assert bridge.DATA == {"settings": {"a": 3}, "series": {}, "tables": {"one": {"name": "one"}, "two": {"name": "two"}}}
-    bridge.start(["sizing"], json.dumps({"notes": {}}))
-    assert bridge.DATA == {"notes": {}, "tables": {}}
+    assert bridge.DATA == {"settings": {"a": 3, "b": 2}, "series": {}, "tables": {"one": {"name": "one"}, "two": {"name": "two"}}}
+    bridge.start(["sizing.ratio"], json.dumps({"notes": {}}))
+    assert bridge.DATA == {"notes": {}, "settings": {}, "tables": {}}
 
 
 def test_a_module_is_imported_by_its_name():

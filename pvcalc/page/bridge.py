@@ -20,14 +20,15 @@ def start(modules, data_text):
 
 
 def add(modules, data_text):
-    """Import more modules and take more data; decision tables join those already there."""
+    """Import more modules and take more data; settings and decision tables join those already there."""
     for name in modules:
         __import__("pvcalc." + name)
     more = json.loads(data_text)
-    tables = dict(DATA.get("tables") or {})
-    tables.update(more.get("tables") or {})
+    for part in ("settings", "tables"):
+        known = dict(DATA.get(part) or {})
+        known.update(more.get(part) or {})
+        more[part] = known
     DATA.update(more)
-    DATA["tables"] = tables
 
 
 def reply(request_text):

@@ -68,12 +68,11 @@ def files_for(offer, manifest):
     waiting = [name for name in offer["from"] if name not in manifest["files"]]
     names |= set(offer["from"]) - set(waiting)
     while waiting:
-        module = waiting.pop()
-        if module in manifest["imports"]:
-            names.add(f"modules/{manifest['packs'].get(module, module)}.json")
-            waiting += manifest["imports"][module]
-    on_settings = json.dumps([offer.get("settings"), offer.get("figure"), offer.get("window")])
-    return names | ({"data.json"} if '"=' in on_settings else set())
+        pack = waiting.pop()
+        if pack in manifest["packs"]:
+            names.add(f"modules/{pack}.json")
+            waiting += manifest["packs"][pack]
+    return names
 
 
 def test_the_engine_is_light_for_every_block_of_every_page(built_site):

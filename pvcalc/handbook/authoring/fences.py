@@ -176,7 +176,9 @@ class Writer:
         chosen = [chosen_words(name, answer.inputs[name]) for name in settings]
         figure = document.value.get("figure")
         picture = figure.get("name") if isinstance(figure, dict) else figure
-        offer = {"formula": entry.name, "from": needs.sources(formula, picture), "fields": fields, "settings": settings,
+        named = compute.settings_in([*settings.values(), figure])
+        offer = {"formula": entry.name, "from": needs.sources(self.project, formula, picture, settings=named), "fields": fields,
+                 "settings": settings,
                  "example": {name: answer.inputs[name] for name in answer.inputs if name not in settings},
                  "settings_words": "; ".join(chosen), "title": document.value.get("title") or entry.text.summary,
                  "figure": figure or "", "show": document.value.get("show") or "",

@@ -38,7 +38,7 @@ def render(writer, document, line):
         body = _answers(writer, tables, fence)
     else:
         body = "".join(rows_html(writer.project, writer.page, table) for table in tables)
-    fields = _fields(tables, fence) if fence.get("live", True) else ""
+    fields = _fields(writer.project, tables, fence) if fence.get("live", True) else ""
     place = writer.page.place(tables[0]["name"])
     return (f'<section class="worked decision" id="{place}" role="group" aria-label="{escape(title or tables[0]["title"])}">'
             f'{head}{fields}<div class="worked__example">{body}</div></section>')
@@ -168,7 +168,7 @@ def _set_by(project, page, table):
     return f'<p class="note">Set by the department: {"; ".join(links)}.</p>' if links else ""
 
 
-def _fields(tables, fence):
+def _fields(project, tables, fence):
     """What the page needs to ask for the numbers of these tables; built by the script."""
     fields, seen = [], set()
     for table in tables:
@@ -183,6 +183,6 @@ def _fields(tables, fence):
             if words:
                 field["choices"] = list(words)
             fields.append(field)
-    offer = {"from": needs.sources(tables=tables), "tables": [table["name"] for table in tables], "fields": fields, "example": fence.get("given") or {},
-             "settings": {}, "window": fence.get("window"), "title": fence.get("title") or ""}
+    offer = {"from": needs.sources(project, tables=tables), "tables": [table["name"] for table in tables],
+             "fields": fields, "example": fence.get("given") or {}, "settings": {}, "window": compute.resolve(project, fence.get("window")), "title": fence.get("title") or ""}
     return empty_fields(offer)

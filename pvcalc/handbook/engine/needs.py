@@ -5,6 +5,7 @@ import json
 
 from pvcalc.draw import svg
 from pvcalc.handbook.data import catalogue
+from pvcalc.handbook.data.entries import dose_settings
 
 
 def data_text(project) -> str:
@@ -35,15 +36,23 @@ def engine_data(project) -> dict:
     return project.engine_data
 
 
-def sources(formula=None, picture="", tables=()) -> list[str]:
-    """What the engine must load to answer one block of a page: modules, and files of tables.
+def sources(project, formula=None, picture="", tables=(), settings=()) -> list[str]:
+    """What the engine must load to answer one block of a page: modules, and files of data.
 
     Args:
-        formula: a Formula, if the block has one; picture: name of its picture; tables: its decision tables, as dicts.
+        formula: a Formula, if the block has one; picture: name of its picture; tables: its decision tables, as dicts;
+            settings: keys that the block itself names. What a table names comes in the file of the table.
     """
     modules = [catalogue.home_of(formula)] if formula else []
     modules += ["draw.svg", catalogue.home_of(svg.PICTURES[picture])] if picture in svg.PICTURES else []
-    return modules + (["page.documents", *sorted({table_file(table) for table in tables})] if tables else [])
+    modules += ["page.documents"] if tables else []
+    of_doses = dose_keys(project)
+    return modules + sorted({table_file(table) for table in tables} | {"doses.json" if key in of_doses else "data.json" for key in settings})
+
+
+def dose_keys(project) -> set[str]:
+    """Settings that the dose sheet names: they come with it and with nothing else, for they are many."""
+    return {key for record in project.data.doses.values() for _, key in dose_settings(record)}
 
 
 def table_file(table: dict) -> str:
@@ -75,7 +84,7 @@ def closure(direct: dict[str, set[str]], name: str) -> set[str]:
 
 
 def reduced(direct: dict[str, set[str]]) -> dict[str, set[str]]:
-    """The same imports without those that come along with another one: a phone needs the order, not every arrow."""
+    """The same imports without those that come along with another one: a phone need not read every arrow."""
     reached = {name: set().union(*(closure(direct, one) - {one} for one in names)) for name, names in direct.items()}
     return {name: names - reached[name] for name, names in direct.items()}
 
@@ -89,12 +98,25 @@ def asked_for(project) -> set[str]:
 def packed(direct: dict[str, set[str]], core: set[str], asked_for: set[str]) -> dict[str, str]:
     """Module -> the file it comes in: modules that always come together share one, which compresses better.
 
+    A file is named by the one module in it that a request names; two would have to need each other.
+
     Args:
         direct: imports of each module; core: modules that are always there; asked_for: modules that a request names.
     """
     reached = {name: closure(direct, name) for name in sorted(asked_for)}
     askers = {name: frozenset(asker for asker in reached if name in reached[asker]) for name in direct if name not in core}
-    return {name: min(other for other in askers if askers[other] == askers[name]) for name in sorted(askers)}
+    together = {}
+    for name in sorted(askers):
+        together.setdefault(askers[name], []).append(name)
+    return {name: next((one for one in members if one in asked_for), members[0]) for members in together.values() for name in members}
+
+
+def leaning(direct: dict[str, set[str]], packs: dict[str, str]) -> dict[str, list[str]]:
+    """Pack -> the packs it needs besides, without those that come along with another one."""
+    needed = {pack: set() for pack in packs.values()}
+    for name, pack in packs.items():
+        needed[pack] |= {packs[other] for other in direct[name] if other in packs} - {pack}
+    return {pack: sorted(others) for pack, others in reduced(needed).items()}
 
 
 def plain_json(value) -> str:

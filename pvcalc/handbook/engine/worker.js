@@ -53,7 +53,7 @@ async function start() {
 }
 
 // What one request computes with: modules by name, and files of data. A page says it in `from`.
-async function needs(request, { imports, plan, audit, files }) {
+async function needs(request, { packs, plan, audit, files }) {
   let modules = [];
   let data = [];
   if (request.from) {
@@ -74,20 +74,19 @@ async function needs(request, { imports, plan, audit, files }) {
     modules = [formulas[request.formula || request.name], pictures[picture]].filter(Boolean);
     if (picture) modules.unshift("draw.svg");
     if (request.tables) modules.push("page.documents");
-    data = (request.tables || []).map((name) => tables[name]);
+    data = [...(request.tables || []).map((name) => tables[name]), "data.json", "doses.json"];
   } else {
-    modules = Object.keys(imports);
+    modules = Object.keys(packs);
   }
-  if (JSON.stringify([request.settings, request.figure, request.window]).includes('"=')) data.push("data.json");
   return [modules, data];
 }
 
-// Modules with everything they import, the imported first.
-function inOrder(modules, imports, found = []) {
-  for (const name of modules) {
-    if (!(name in imports) || found.includes(name)) continue;
-    inOrder(imports[name], imports, found);
-    if (!found.includes(name)) found.push(name);
+// Packs with every pack they need; the one of a module that a request names is called like it.
+function reached(names, packs, found = new Set()) {
+  for (const name of names) {
+    if (!(name in packs) || found.has(name)) continue;
+    found.add(name);
+    reached(packs[name], packs, found);
   }
   return found;
 }
@@ -105,16 +104,14 @@ const fetchOnce = (name) => {
 async function prepare(requests) {
   const about = await manifest;
   const wanted = await Promise.all(requests.map((request) => needs(request, about)));
-  const modules = inOrder(wanted.flatMap(([names]) => names), about.imports).filter((name) => !taken.has(name));
+  const modules = wanted.flatMap(([names]) => names);
+  const packs = [...reached(modules, about.packs)].filter((name) => !taken.has(name));
   const data = [...new Set(wanted.flatMap(([, names]) => names))].filter((name) => !taken.has(name) && name in about.files);
-  const packs = [...new Set(modules.map((name) => about.packs[name] || name))];
   const [sources, parts] = await Promise.all([
     Promise.all(packs.map((name) => fetchOnce(`modules/${name}.json`))), Promise.all(data.map(fetchOnce))]);
   const { add } = await (started ??= start());
-  // Another request may have brought some of them meanwhile; taking one twice would declare its formulas twice.
-  const fresh = modules.filter((name) => !taken.has(name));
-  if (fresh.length) add({ files: sources.flatMap((source) => JSON.parse(text(source))), modules: fresh, data: "{}" });
-  fresh.forEach((name) => taken.add(name));
+  if (packs.length) add({ files: sources.flatMap((source) => JSON.parse(text(source))), modules, data: "{}" });
+  packs.forEach((name) => taken.add(name));
   data.forEach((name, at) => {
     if (!taken.has(name)) add({ files: [], modules: [], data: text(parts[at]) });
     taken.add(name);

@@ -56,8 +56,7 @@ def files(project) -> dict[str, bytes]:
     digests = {name: hashlib.sha256(content).hexdigest()[:DIGITS] for name, content in made.items()}
     build = hashlib.sha256((needs.plain_json(digests) + edition_digest(project.root)).encode()).hexdigest()[:12]
     manifest = {"build": build, "files": digests, "options": process.OPTIONS,
-                "imports": {name: sorted(names - core) for name, names in needs.reduced(direct).items() if name not in core},
-                "packs": {name: pack for name, pack in packs.items() if name != pack},
+                "packs": needs.leaning(direct, packs),
                 "plan": sorted({catalogue.home_of(svg.PICTURES[name]) for name in svg.PICTURES if f'"{name}"' in dict(shared)["pvcalc/plan/case.py"]}),
                 "audit": [needs.table_file(project.tables[AUDITED])] if AUDITED in project.tables else []}
     made["manifest.json"] = needs.plain_json(manifest).encode()
@@ -65,13 +64,15 @@ def files(project) -> dict[str, bytes]:
 
 
 def _data_files(project):
-    """The data, in parts: settings, what only a plan asks for, then the decision tables of each topic."""
-    data = needs.data_of(project)
-    parts = {"data.json": {"settings": data.pop("settings")}}
+    """The data, in parts: settings, the decision tables of each topic with the settings they name, doses with theirs, the rest."""
+    data, of_doses = needs.data_of(project), needs.dose_keys(project)
+    settings = data.pop("settings")
+    parts = {"data.json": {"settings": {key: value for key, value in settings.items() if key not in of_doses}}}
     for name, table in data.pop("tables").items():
-        part = parts.setdefault(needs.table_file(table), {"tables": {}})
+        part = parts.setdefault(needs.table_file(table), {"tables": {}, "settings": {}})
         part["tables"][name] = {key: value for key, value in table.items() if key not in READ_ON_PAGES}
-    parts["doses.json"] = {name: data.pop(name) for name in ("doses", "notes")}
+        part["settings"] |= {key: settings[key] for key in table.get("reads") or []}
+    parts["doses.json"] = {"settings": {key: settings[key] for key in of_doses}, **{name: data.pop(name) for name in ("doses", "notes")}}
     parts["plan.json"] = data
     return {name: needs.plain_json(part).encode() for name, part in parts.items()}
 
