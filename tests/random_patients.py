@@ -83,6 +83,8 @@ def _made_to_fit(chance, found):
 def _records(chance, found, height, density):
     if chance.random() < 0.7:
         found["annulus"] = [_annulus(chance, height) for _ in range(chance.choice([1, 1, 2, 3]))]
+        if chance.random() < 0.4:  # one that may size a balloon
+            found["annulus"][0] = {"mm": found["annulus"][0]["mm"], "modality": "angiogram", "view": "lateral", "frame": "open_valve_systole", "calibration": "marker_or_sphere"}
     if chance.random() < 0.75:
         found["shelf_mm"] = sorted(chance.sample([4, 5, 6, 7, 8, 9, 10, 12, 14, 15, 16, 18, 20, 22, 23, 25, 28, 30], chance.choice([1, 4, 7])))
     if chance.random() < density / 2:

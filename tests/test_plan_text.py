@@ -193,14 +193,15 @@ def test_less_than_one_is_said_so(value, said):
 
 
 def test_sections_stand_in_reading_order_on_their_sheets():
-    made = {"inputs": {"age_days": 2922, "age_years": 8, "duct": "closed", "duct_taken": "yes"}, "taken": ["duct taken as closed"], "fit": [], "pressure": "", "stops": [],
+    made = {"inputs": {"age_days": 2922, "age_years": 8, "duct": "closed", "duct_taken": "yes"}, "taken": ["duct taken as closed"], "fit": [], "pressure": "", "stops": [], "glance": [{"id": "who", "text": "Boy."}],
             "warnings": ["Look."], "missing": ["weight, for doses"], "derived_lines": [line("D.")], "headline": "H", "grade": [], "decision": "T", "treat": [],
             "surgery": [], "sizing": SIZE, "z": [], "limits": {name: [] for name, _ in text.LIMIT_TITLES}, "drugs": [], "checklist": {"before": [], "during": [], "after": []},
             "pull_back": {"heads": [], "rows": []}, "bands": [], "follow_up": [], "family": {"stratum_words": "s", "counts": [], "out_of": 100, "unknown": []}}
     parts = text.sections({}, made)
-    assert [(part["id"], part["sheet"]) for part in parts] == [("inputs", "1"), ("fit", "1"), ("warnings", "1"), ("missing", "1"), ("derived", "1"), ("grade", "1"), ("treat", "1"), ("sizing", "1"), ("limits", "2"),
+    assert [(part["id"], part["sheet"]) for part in parts] == [("glance", "1"), ("inputs", "1"), ("fit", "1"), ("warnings", "1"), ("missing", "1"), ("derived", "1"), ("grade", "1"), ("treat", "1"), ("sizing", "1"), ("limits", "2"),
                                                                ("drugs", "2"), ("checklist", "2"), ("pull_back", "2"), ("follow_up", "2"), ("family", "3")]
-    assert [lines(part) for part in parts[:1] + parts[2:5]] == [[("line", "age 8 years; duct taken as closed.")], [("warn", "Look.")], [("missing", "Weight, for doses.")], [("line", "D.")]]
+    assert lines(parts[0]) == [("glance", "Boy.")]
+    assert [lines(part) for part in parts[1:2] + parts[3:6]] == [[("line", "age 8 years; duct taken as closed.")], [("warn", "Look.")], [("missing", "Weight, for doses.")], [("line", "D.")]]
 
 
 def test_as_plain_text_each_kind_of_line_has_its_mark():

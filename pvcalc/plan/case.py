@@ -7,11 +7,13 @@ from pvcalc.core.errors import Refusal
 from pvcalc.core.units import show, show_input, with_unit
 from pvcalc.decision.binding import bound_data
 from pvcalc.draw import svg
+from pvcalc.plan.after import after
 from pvcalc.plan.derived import derived
 from pvcalc.plan.documents import grades, known_inputs, treatments, visits
-from pvcalc.plan.doses import sheet
+from pvcalc.plan.doses import rule_word, sheet
 from pvcalc.plan.fit import DOPPLER_CODES, contrast_misfits, misfits
 from pvcalc.plan.grade import headline, pressure_line
+from pvcalc.plan.glance import glance
 from pvcalc.plan.inputs import read_patient
 from pvcalc.plan.limits import case_limits
 from pvcalc.plan.reading import low_output_words, reading
@@ -64,8 +66,17 @@ def plan(data, inputs):
         "warnings": distinct(warnings + parts.warnings + size_warnings + limit_warnings),
         "missing": distinct(grade_missing(grade) + parts.missing + z_missing + size_missing + limit_missing),
     }
-    made["verdict"] = verdict(made, pressure)
+    made["after"] = after(data, patient, size["annulus"]["mm"] if size["annulus"] else None)
+    made["glance"] = glance(data, patient, made, read)
+    made["verdict"] = verdict(made, pressure, dose_rule(data, patient))
     return made
+
+
+def dose_rule(data, patient):
+    """Whose doses count in arrest; a weight decides only where nobody said whether a big child looks adult."""
+    if "weight_kg" not in patient and "looks_adult" not in patient and setting(data, "arrest_child_below_years") <= patient["age_years"] < setting(data, "dose_adult_from_years"):
+        return ""
+    return rule_word(data, patient)
 
 
 def with_contradiction(read, fits):

@@ -31,6 +31,7 @@ def seen_words(provenance):
 def sections(data, made):
     """Every part of the plan in reading order; sheet 1 decision and sizing, 2 limits and checklist, 3 the family."""
     return [
+        section("glance", "At a glance", "1", "", [line(one["text"], "glance") for one in made["glance"]]),
         section("inputs", "What was entered", "1", "", [line("; ".join(input_words(made["inputs"]) + made["taken"]) + ".")]),
         fit_section(made),
         section("warnings", "Before any number", "1", "", [line(text, "warn") for text in made["warnings"]]),
@@ -277,9 +278,10 @@ def plain_text(parts):
     for part in parts:
         if not part["lines"] and not part["tables"]:
             continue
-        lines += ["", part["title"].upper()]
+        # The ten lines stand first and bare: whoever reads no further has them.
+        lines += ["", part["title"].upper()] if part["id"] != "glance" else [""]
         for one in part["lines"]:
-            mark = {"warn": "! ", "stop": "STOP ", "missing": "? ", "task": "[ ] ", "part": "", "head": "> "}.get(one["kind"], "- ")
+            mark = {"warn": "! ", "stop": "STOP ", "missing": "? ", "task": "[ ] ", "part": "", "head": "> ", "glance": ""}.get(one["kind"], "- ")
             lines.append(mark + one["text"] + (" [recalled]" if one["seen"] == "memory" else "") + (" {" + one["formula"] + "}" if one["formula"] else ""))
         for one in part["tables"]:
             lines += ["", one["title"] or " | ".join(one["heads"])]
