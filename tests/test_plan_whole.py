@@ -22,13 +22,15 @@ def data(loaded):
     return json.loads(needs.data_text(loaded))
 
 
-def warned(patient=None, ratio=None, systemic="ordinary", conflict=False):
-    return case.case_warnings(patient or {}, SimpleNamespace(values={"rv_systemic_ratio": ratio}), {"systemic_pressure": systemic}, conflict)
+def warned(patient=None, ratio=None, systemic="ordinary", conflict=False, supra=1.0):
+    data = {"settings": {"suprasystemic_ratio": supra}, "notes": {}}
+    return case.case_warnings(data, patient or {}, SimpleNamespace(values={"rv_systemic_ratio": ratio}), {"systemic_pressure": systemic}, conflict)
 
 
 @pytest.mark.parametrize("given, said", [
     ({}, None), ({"ratio": 1.1, "systemic": "low"}, None), ({"conflict": True}, "Documents disagree on treatment"),
     ({"ratio": 0.999}, None), ({"ratio": 1}, "The right ventricle is at or above systemic pressure (1.00): surgeon and ECMO know before the case."),
+    ({"ratio": 0.95, "supra": 0.9}, "The right ventricle is at or above systemic pressure (0.95)"), ({"ratio": 1, "supra": 1.1}, None),
     ({"ratio": 1.256}, "The right ventricle is at or above systemic pressure (1.26)"),
     ({"patient": {"valve": "dysplastic"}}, "A dysplastic valve: a larger ratio does not rescue it."), ({"patient": {"valve": "domed"}}, None),
     ({"patient": {"rv_function": "reduced"}}, "The right ventricle is not normal"), ({"patient": {"rv_function": "falling"}}, "The right ventricle is not normal"),

@@ -54,7 +54,7 @@ def plan(data, inputs):
     if conflict and size["proposal"]:
         size["proposal"] = "only if the valve team decides for a balloon: " + size["proposal"]
     z, z_missing = z_scores(patient)
-    warnings = list(patient["questions"]) + [low_output_words(data, patient)] + case_warnings(patient, parts, read, conflict)
+    warnings = list(patient["questions"]) + [low_output_words(data, patient)] + case_warnings(data, patient, parts, read, conflict)
     made = {
         "inputs": {name: patient[name] for name in patient if name != "questions"}, "taken": taken_words(data, patient),
         "grade": grade, "head": head, "headline": head["sentence"], "pressure": pressure_words, "fit": [{"code": code, "text": text} for code, text in fits],
@@ -107,13 +107,13 @@ def taken_words(data, patient):
     return ["duct taken as closed above " + ("one year" if years == 1 else with_unit(show_input(years), "age_years"))]
 
 
-def case_warnings(patient, parts, read, conflict):
+def case_warnings(data, patient, parts, read, conflict):
     """What must be said before any number."""
     found = []
     if conflict:
         found.append("Documents disagree on treatment; this plan gives no answer of its own.")
     ratio = parts.values["rv_systemic_ratio"]
-    if ratio is not None and ratio >= 1 and read.get("systemic_pressure") != "low":
+    if ratio is not None and ratio >= setting(data, "suprasystemic_ratio") and read.get("systemic_pressure") != "low":
         found.append("The right ventricle is at or above systemic pressure (" + show(ratio, 2) + "): surgeon and ECMO know before the case.")
     if patient.get("valve") == "dysplastic":
         found.append("A dysplastic valve: a larger ratio does not rescue it. Surgical hand-over is part of the plan.")
