@@ -2,7 +2,7 @@
 
 A line is (table, quantity, the other inputs, segments). Segments alternate answers and cut-offs, rising:
 "[36" puts 36 with the answer to its right ("36 and over"), "64]" with the answer to its left ("64 and below"),
-"]64[" with neither, so that exactly 64 has no row.
+"]64[" with neither, so that exactly 64 has no row. In a house table the cut-off is a setting, named: "[=target_low_ratio".
 """
 
 ADULT = {"age_years": 40}
@@ -10,16 +10,21 @@ CHILD = {"age_years": 6}
 NORMAL = {"rv_function": "normal"}
 
 SEVERITY = [
-    ("gradient_as_severity", "age_days", {"duct": "closed"}, ["lower_bound", "[28", "usable"]),
-    ("headline_doubt", "ra_pressure_mmhg", NORMAL, ["may_be_the_headline", "[8", "not_the_headline"]),
-    ("headline_doubt", "saturation_percent", {**NORMAL, "atrial_gap": "right_to_left"}, ["not_the_headline", "[92", "may_be_the_headline"]),
-    ("headline_doubt", "rv_systemic_ratio", {**NORMAL, "systemic_pressure": "ordinary"}, ["may_be_the_headline", "[2/3", "not_the_headline"]),
-    ("headline_doubt", "unexplained_mmhg", NORMAL, ["may_be_the_headline", "30]", "not_the_headline"]),
-    ("severe_doubt", "qp_qs_ratio", {}, ["confirmed", "1.5]", "not_confirmed"]),
-    ("severe_doubt", "haematocrit_percent", {}, ["not_confirmed", "[30", "confirmed"]),
-    ("severe_doubt", "subvalve_gradient_mmhg", {}, ["confirmed", "[20", "not_confirmed"]),
-    ("rv_pressure", "rv_systemic_ratio", {"systemic_pressure": "ordinary"}, ["not_severe", "[2/3", "severe_pressure"]),
-    ("rv_pressure", "rv_systemic_ratio", {"systemic_pressure": "low"}, ["not_severe", "[2/3", "inflated"]),
+    ("gradient_as_severity", "age_days", {"duct": "closed"}, ["lower_bound", "[=newborn_grade_off_days", "usable"]),
+    ("headline_doubt", "ra_pressure_mmhg", NORMAL, ["may_be_the_headline", "[=doubt_ra_from_mmhg", "not_the_headline"]),
+    ("headline_doubt", "saturation_percent", {**NORMAL, "atrial_gap": "right_to_left"},
+     ["not_the_headline", "[=desaturated_below_percent", "may_be_the_headline"]),
+    ("headline_doubt", "rv_systemic_ratio", {**NORMAL, "systemic_pressure": "ordinary"},
+     ["may_be_the_headline", "[=rv_systemic_severe_ratio", "not_the_headline"]),
+    ("headline_doubt", "unexplained_mmhg", NORMAL,
+     ["may_be_the_headline", "=unexplained_above_mmhg]", "not_the_headline"]),
+    ("severe_doubt", "qp_qs_ratio", {}, ["confirmed", "=high_flow_above_ratio]", "not_confirmed"]),
+    ("severe_doubt", "haematocrit_percent", {}, ["not_confirmed", "[=anaemia_below_percent", "confirmed"]),
+    ("severe_doubt", "subvalve_gradient_mmhg", {}, ["confirmed", "[=infundibular_small_below_mmhg", "not_confirmed"]),
+    ("rv_pressure", "rv_systemic_ratio", {"systemic_pressure": "ordinary"},
+     ["not_severe", "[=rv_systemic_severe_ratio", "severe_pressure"]),
+    ("rv_pressure", "rv_systemic_ratio", {"systemic_pressure": "low"},
+     ["not_severe", "[=rv_systemic_severe_ratio", "inflated"]),
     ("severity_acc_2025", "doppler_peak_mmhg", {"age_years": 40, "doppler_mean_mmhg": 20}, ["mild", "[36", "moderate", "64]", "severe"]),
     ("severity_acc_2025", "doppler_mean_mmhg", {"age_years": 40, "doppler_peak_mmhg": 60},
      ["moderate", "35]", "inside_the_printed_range", "40]", "severe"]),

@@ -1,4 +1,4 @@
-"""Change one condition, choice, answer, caution or rule of a decision table at a time: does a test notice?
+"""Change one condition, named setting, choice, answer, caution or rule of a decision table at a time: does a test notice?
 
     python tests/table_mutants.py [TABLE…] [--write]       (or: make table-mutants)
 
@@ -20,8 +20,10 @@ ROOT = Path(__file__).resolve().parent.parent
 sys.path.insert(0, str(ROOT))
 
 from pvcalc.core.errors import NoResult, PvcalcError  # noqa: E402
+from pvcalc.core.units import unit_of  # noqa: E402
+from pvcalc.decision.binding import bound, named, names_in  # noqa: E402
 from pvcalc.decision.conditions import (  # noqa: E402  the path is set above
-    alternatives, branch_truth, condition_words, read_condition,
+    alternatives, branch_truth, read_condition, read_parts,
 )
 from pvcalc.decision.evaluate import (  # noqa: E402  the bare decision: its words would make the proof last hours
     _missing, _outcome,
@@ -37,15 +39,19 @@ LEAST_SCORE = 97.0
 MOST_CELLS = 500_000  # a proof over more combinations is not tried; the change then counts as not noticed
 
 
-def changes(table):
-    """(what was there, what stands there now, changed copy) for every single change of a table."""
+def changes(table, settings=()):
+    """(what was there, what stands there now, changed copy) for every single change of a table.
+
+    Args:
+        table: as written; settings: keys that a condition may name instead of another.
+    """
     for place, row in enumerate(table["rows"]):
         name = f"{table['name']} {row['id']}"
         for steps, branch in _branches(place, row):
             for key, condition in branch.items():
-                for other in _other_conditions(table, key, condition):
-                    yield f"{name}: {condition_words(key, condition)}", f"{key} {other}", _changed(table, steps + [key], other)
-                yield f"{name}: {condition_words(key, condition)}", f"without {key}", _changed(table, steps + [key], None)
+                for other in _other_conditions(table, key, condition, settings):
+                    yield f"{name}: {key} {condition}", f"{key} {other}", _changed(table, steps + [key], other)
+                yield f"{name}: {key} {condition}", f"without {key}", _changed(table, steps + [key], None)
         if row.get("at_least"):
             count = row["at_least"]["count"]
             for other in (count - 1, count + 1):
@@ -56,15 +62,15 @@ def changes(table):
         del without["rows"][place]
         yield name, "row left out", without
     for key, condition in (table.get("applies") or {}).items():
-        for other in _other_conditions(table, key, condition):
-            yield f"{table['name']} applies: {condition_words(key, condition)}", f"{key} {other}", _changed(table, ["applies", key], other)
-        yield f"{table['name']} applies: {condition_words(key, condition)}", f"without {key}", _changed(table, ["applies", key], None)
+        for other in _other_conditions(table, key, condition, settings):
+            yield f"{table['name']} applies: {key} {condition}", f"{key} {other}", _changed(table, ["applies", key], other)
+        yield f"{table['name']} applies: {key} {condition}", f"without {key}", _changed(table, ["applies", key], None)
     for place, caution in enumerate(table.get("cautions") or []):
         for key, condition in caution["when"].items():
-            steps, name = ["cautions", place, "when", key], f"{table['name']} caution {place + 1}:"
-            for other in _other_conditions(table, key, condition):
-                yield f"{name} {condition_words(key, condition)}", f"{key} {other}", _changed(table, steps, other)
-            yield f"{name} {condition_words(key, condition)}", f"without {key}", _changed(table, steps, None)
+            steps, name = ["cautions", place, "when", key], f"{table['name']} caution {place + 1}: {key}"
+            for other in _other_conditions(table, key, condition, settings):
+                yield f"{name} {condition}", f"{key} {other}", _changed(table, steps, other)
+            yield f"{name} {condition}", f"without {key}", _changed(table, steps, None)
     if table["policy"] == "first" and len(table["rows"]) > 1:
         yield f"{table['name']}: first row that holds", "rows in the other order", dict(copy.deepcopy(table), rows=copy.deepcopy(table["rows"])[::-1])
 
@@ -80,8 +86,9 @@ def _branches(place, row):
             yield ["rows", place, "at_least", "of", number] + ([deep] if isinstance(criterion, list) else []), branch
 
 
-def _other_conditions(table, key, condition):
-    kind, parts = read_condition(condition)
+def _other_conditions(table, key, condition, settings):
+    """Other conditions in the place of one; a setting it names gives way to each other setting of its unit."""
+    kind, parts = ("number", read_parts(condition)) if names_in(condition) else read_condition(condition)
     if kind == "choice":
         words = [word for word in (table.get("choices") or {}).get(key, []) if word not in parts]
         yield from words
@@ -89,9 +96,11 @@ def _other_conditions(table, key, condition):
             yield from ([word for word in parts if word != left] for left in parts)
         return
     for place, (sign, value) in enumerate(parts):
-        for other_sign, other in [(one, value) for one in OTHER_SIGNS[sign]] + [(sign, value * 1.01 + 0.001), (sign, value * 0.99 - 0.001)]:
+        others = ([(sign, other) for other in settings if other != value and unit_of(other)["symbol"] == unit_of(value)["symbol"]]
+                  if isinstance(value, str) else [(sign, value * 1.01 + 0.001), (sign, value * 0.99 - 0.001)])
+        for other_sign, other in [(one, value) for one in OTHER_SIGNS[sign]] + others:
             changed = [(other_sign, other) if where == place else part for where, part in enumerate(parts)]
-            yield " and ".join(f"{one} {number!r}" for one, number in changed)
+            yield " and ".join(f"{one} ={number}" if isinstance(number, str) else f"{one} {number!r}" for one, number in changed)
 
 
 def _changed(table, steps, value):
@@ -107,15 +116,31 @@ def _changed(table, steps, value):
     return made
 
 
-def noticed(table):
-    """True when the walk finds a fault, or the table no longer says what the document says."""
-    name = table["name"]
+def bound_at(table, settings):
+    """A table as written, bound to these settings; what it names is read afresh."""
+    return bound(dict(table, reads=named(table)), settings)
+
+
+def edges_noticed(table, settings):
+    """True when an answer beside a cut-off is not the one expected, at these values of the settings."""
+    return any(decide(table, {**others, quantity: value})["answer"] != expected
+               for name, quantity, others, segments in told.EDGES if name == table["name"]
+               for value, expected in told.expectations(segments, settings))
+
+
+def noticed(written, loaded):
+    """True when the walk finds a fault, or the table no longer says what the document or the house says.
+
+    Args:
+        written: the table as written; loaded: the project with its settings.
+    """
+    name, shipped, moved = written["name"], loaded.settings, told.apart(loaded)
     try:
+        table = bound_at(written, shipped)
         if next(iter(walk([("", table)])), None):
             return True
-        for _, quantity, others, segments in (edge for edge in told.EDGES if edge[0] == name):
-            if any(decide(table, {**others, quantity: value})["answer"] != expected for value, expected in told.expectations(segments)):
-                return True
+        if edges_noticed(table, shipped) or (named(written) and edges_noticed(bound_at(written, moved), moved)):
+            return True
         for _, inputs, answer, row in (one for one in told.SITUATIONS if one[0] == name):
             found = decide(table, inputs)
             if (found["answer"], found["row"]) != (answer, row):
@@ -129,16 +154,17 @@ def noticed(table):
                 return True
         if any(decide(table, inputs_for(table, told.FALL))["answer"] != verdict for one, verdict in told.VERDICTS if one == name):
             return True
-        told.test_every_adult_document_refuses_a_child_and_every_child_document_an_adult(SimpleNamespace(tables={name: table}))
+        told.test_every_adult_document_refuses_a_child_and_every_child_document_an_adult(SimpleNamespace(tables={name: table}, settings=shipped))
     except (AssertionError, KeyError, PvcalcError):  # a test that breaks has noticed
         return True
     return False
 
 
-def figure_noticed(table):
-    """True when a cut-off stands there that no document is known to print; the page shows it even if no answer hangs on it."""
+def figure_noticed(written, loaded):
+    """True when a cut-off stands there that nobody expects; the page shows it even if no answer hangs on it."""
+    told_of = SimpleNamespace(tables={written["name"]: bound_at(written, loaded.settings)}, settings=loaded.settings)
     try:
-        told.test_no_cut_off_of_any_table_is_left_without_an_expectation(SimpleNamespace(tables={table["name"]: table}))
+        told.test_no_cut_off_of_any_table_is_left_without_an_expectation(told_of)
     except AssertionError:
         return True
     return False
@@ -178,17 +204,19 @@ def main():
     parser.add_argument("tables", nargs="*")
     parser.add_argument("--write", action="store_true", help="keep the result in kb/_record/mutation.yml")
     chosen = parser.parse_args()
-    tables = project.load(ROOT).tables
+    loaded = project.load(ROOT)
+    tables = loaded.written
+    numbers = [key for key, setting in loaded.data.settings.items() if setting.kind == "number"]
     counts, survivors, same = {"killed": 0, "survived": 0}, [], 0
     for name in chosen.tables or sorted(tables):
-        assert not noticed(tables[name]), f"{name} fails before any change"
+        assert not noticed(tables[name], loaded), f"{name} fails before any change"
         alive = []
         total = 0
-        for before, after, changed in changes(tables[name]):
-            if noticed(changed):
+        for before, after, changed in changes(tables[name], numbers):
+            if noticed(changed, loaded):
                 counts["killed"] += 1
-            elif makes_no_difference(tables[name], changed):
-                if not figure_noticed(changed):
+            elif all(makes_no_difference(bound_at(tables[name], values), bound_at(changed, values)) for values in (loaded.settings, told.apart(loaded))):
+                if not figure_noticed(changed, loaded):
                     same += 1
                     continue
                 counts["killed"] += 1

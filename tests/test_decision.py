@@ -9,6 +9,8 @@ from hypothesis import given as drawn
 from hypothesis import strategies as st
 
 from pvcalc.core.errors import NotUnderstood, OutOfRange, Refusal
+from pvcalc.core.units import unit_of
+from pvcalc.decision.binding import bound, branches, names_in
 from pvcalc.decision.conditions import (
     BadCondition, all_of, any_of, at_least, condition_words, edges_of, holds, read_condition,
 )
@@ -28,16 +30,28 @@ A_LITTLE = 1e-4  # nearer to a cut-off than any two cut-offs of one table are to
 EIGHTEEN = ("age_years", 18.0)
 
 
-def number(text):
+def number(text, settings):
+    """A cut-off of an expectation: a number, a share, or the setting that the house named."""
+    if text.startswith("="):
+        return settings[text[1:]]
     over, _, under = text.partition("/")
     return float(over) / float(under) if under else float(over)
 
 
-def expectations(segments):
+def apart(loaded):
+    """The settings with a little on top of each, so that no two of one unit have one value: a name for another is noticed."""
+    values = {key: setting.value for key, setting in loaded.data.settings.items()}
+    keys = {}
+    for key in sorted(key for key in values if loaded.data.settings[key].kind == "number"):
+        keys.setdefault(unit_of(key)["symbol"], []).append(key)
+    return {**values, **{key: values[key] + 4 * A_LITTLE * place for same in keys.values() for place, key in enumerate(same, 1)}}
+
+
+def expectations(segments, settings):
     """(value, expected answer) just below, at and just above every cut-off."""
     for place in range(1, len(segments), 2):
         below, mark, above = segments[place - 1:place + 2]
-        edge = number(mark.strip("[]"))
+        edge = number(mark.strip("[]"), settings)
         at = "silent" if mark[0] == "]" else above if mark[0] == "[" else below
         yield edge - A_LITTLE, below
         yield edge, at
@@ -46,13 +60,29 @@ def expectations(segments):
 
 @pytest.mark.parametrize("name, quantity, others, segments", EDGES, ids=[f"{e[0]}-{e[1]}-{n}" for n, e in enumerate(EDGES)])
 def test_each_document_at_below_and_above_its_cut_offs(loaded, name, quantity, others, segments):
-    for value, expected in expectations(segments):
+    for value, expected in expectations(segments, loaded.settings):
         given = {**others, quantity: value}
         assert decide(loaded.tables[name], given)["answer"] == expected == answer_of(loaded.tables[name], given), (quantity, value)
 
 
+@pytest.mark.parametrize("name, quantity, others, segments", [edge for edge in EDGES if "=" in "".join(edge[3][1::2])])
+def test_each_house_table_follows_the_settings_it_names(loaded, name, quantity, others, segments):
+    settings = apart(loaded)
+    table = bound(loaded.written[name], settings)
+    for value, expected in expectations(segments, settings):
+        assert decide(table, {**others, quantity: value})["answer"] == expected, (quantity, value)
+
+
+def test_every_setting_that_a_house_table_compares_with_has_an_expectation(loaded):
+    expected = {(name, quantity, mark.strip("[]=")) for name, quantity, _, segments in EDGES for mark in segments[1::2] if "=" in mark}
+    compared = {(name, quantity, key) for name, table in loaded.written.items() for steps, branch in branches(table)
+                for quantity, condition in branch.items() for key in names_in(condition) if steps[0] != "cautions"}
+    compared -= {one for one in compared if one[2] == "adult_from_years"}  # the test of adults' and children's documents below
+    assert compared == expected and len(compared) > 20
+
+
 def test_no_cut_off_of_any_table_is_left_without_an_expectation(loaded):
-    expected = {(name, quantity, number(mark.strip("[]")))
+    expected = {(name, quantity, number(mark.strip("[]"), loaded.settings))
                 for name, quantity, _, segments in EDGES for mark in segments[1::2]}
     for name, table in loaded.tables.items():
         for quantity in table["asks_for"]:
