@@ -29,6 +29,7 @@ EXAMPLES = [
     ("outflow_levels", {}, ["below the valve", "at the valve", "above the valve"]),
     ("catheter_course", {}, ["tricuspid", "between its chords"]),
     ("balloon_position", {}, ["Too low", "Right", "Too high", "Slipped"]),
+    ("low_pressure_recogniser", {}, ["Tamponade", "FLUID: drain", "RV BETWEEN", "RA mostly HIGH"]),
     ("waist", {}, ["Appears", "Gone", "Comes back"]),
     ("pressure_traces", {"rv_mmhg": RV, "pa_mmhg": PA, "sampling_hz": 125}, ["A model, not your patient", "85\u00a0mmHg", "22\u00a0mmHg", "63\u00a0mmHg"]),
     ("damping", {"natural_frequency_hz": 15, "over_damping_ratio": 1.5, "good_damping_ratio": 0.65, "under_damping_ratio": 0.15},

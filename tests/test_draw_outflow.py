@@ -193,6 +193,32 @@ def test_a_wire_comes_from_the_back_and_follows_the_line_to_its_end(end):
     assert corners(usual)[0][-1] == pytest.approx(PLAIN.point(92), abs=0.01)
 
 
+def test_the_tricuspid_valve_is_a_gap_in_the_back_wall_and_the_wire_comes_through_it():
+    gap, upper, lower = elements(PLAIN.tricuspid())
+    assert [each.get("class") for each in (gap, upper, lower)] == ["fig-lumen-open", "fig-tricuspid", "fig-tricuspid"]
+    wall, cavity = (corners(each)[0] for each in elements(PLAIN.drawn())[:2])
+    wire = corners(elements(PLAIN.wire())[0])[0]
+    behind, inside = (max(x for x, y in points if y > 110) for points in (wall, cavity))  # the artery above reaches further back
+    assert wire[0][0] > behind > inside  # it begins behind the heart, not inside it
+    tips, hinges = ([corners(leaflet)[0][end] for leaflet in (upper, lower)] for end in (-1, 0))
+    for above, below in (tips, hinges):
+        middle = (above[0] + below[0]) / 2
+        near = min(wire[:2] + [((wire[0][0] + wire[1][0]) / 2, (wire[0][1] + wire[1][1]) / 2)], key=lambda point: abs(point[0] - middle))
+        assert above[1] < near[1] < below[1]
+    assert all(tip[0] < hinge[0] - 10 for tip, hinge in zip(tips, hinges))  # they hang into the ventricle
+
+
+def test_what_lies_around_the_muscle_reaches_further_than_the_muscle_and_is_closed():
+    around, = elements(PLAIN.around(2.5, "fig-fluid"))
+    assert around.get("d").endswith("Z") and around.get("class") == "fig-fluid"
+    outer, wall = corners(around)[0], corners(elements(PLAIN.drawn())[0])[0]
+    assert min(x for x, _ in outer) < min(x for x, _ in wall) - 8 and max(y for _, y in outer) > max(y for _, y in wall) + 8
+
+
+def test_a_body_of_another_width_may_leave_out_its_ridges():
+    assert len(elements(PLAIN.drawn())) == 8 and len(elements(PLAIN.drawn(ridged=False))) == 2
+
+
 @pytest.mark.parametrize("body", [PLAIN, Outflow(0, 0, 1, [(VALVE, 20)])])
 @pytest.mark.parametrize("tip, gap, bow", [(15, 6, 4), (13, 4, 0), (-3, 0, -4)])
 def test_leaflets_run_from_the_hinges_to_tips_that_leave_the_gap(body, tip, gap, bow):

@@ -19,7 +19,7 @@ def balloon_position(*, picture_id):
     for place, (name, good, middle, pinched, more) in enumerate(POSITIONS):
         left, top = 6 + 180 * (place % 2), 14 + 284 * (place // 2)
         body = Outflow(left, top + 14, 1.02, [(VALVE, 13), (INFUNDIBULUM, 17)])
-        parts += [body.drawn(), body.wire()]
+        parts += [body.drawn(), body.tricuspid(), body.wire()]
         parts.append(body.balloon(middle, 24, 13, 8 if pinched else None, 7.5))
         parts.append(body.leaflets(9, 11 if pinched else 5, bow=3))
         if not pinched:
@@ -28,7 +28,8 @@ def balloon_position(*, picture_id):
         parts.append(paragraph(left, top + 234, more, 172, "fig-small", step=14)[0])
     parts += [line(180, 8, 180, 562, "fig-frame"), line(0, 282, 360, 282, "fig-frame")]
     return canvas(picture_id, 566, "Balloon across the valve: too low, right, too high, slipped",
-                  "Four outflows of the right ventricle in lateral view, a balloon with two marks on a wire through each. "
+                  "Four outflows of the right ventricle in lateral view, in each a balloon with two marks on a wire that comes through "
+                  "the tricuspid valve at the back. "
                   + " ".join([name + ": " + more + "." for name, _, _, _, more in POSITIONS]), parts)
 
 

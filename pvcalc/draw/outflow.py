@@ -69,9 +69,9 @@ class Outflow:
         """Where a leaflet is fixed to the wall."""
         return self.edge(side, 0)[VALVE]
 
-    def drawn(self, lumen="fig-lumen"):
-        """Wall and lumen."""
-        ridges = "".join([path(smooth([self.point(along, aside), self.point(along + 7, aside + 5), self.point(along + 16, aside + 4)]),
+    def drawn(self, lumen="fig-lumen", ridged=True):
+        """Wall and lumen; `ridged` with the trabeculae of a body of the usual width."""
+        ridges = "" if not ridged else "".join([path(smooth([self.point(along, aside), self.point(along + 7, aside + 5), self.point(along + 16, aside + 4)]),
                                "fig-ridge") for along, aside in RIDGES])
         return path(self._outline(1), "fig-muscle") + path(self._outline(0), lumen) + ridges
 
@@ -82,9 +82,21 @@ class Outflow:
         apex = self.stations[0]
         return smooth(back + [(apex[0] - 2 * self.size, apex[1] + 6 * self.size + extra * apex[4])] + front)
 
+    def around(self, extra, look):
+        """What lies around the muscle, to `extra` times the thickness of the wall; thin at the artery, which has a thin one."""
+        return path(self._outline(extra) + "Z", look)
+
+    def tricuspid(self):
+        """The way in at the back of the body: a gap in the wall, and the two leaflets that hang into the ventricle beside it."""
+        gap = [self.point(-58, 56), self.point(-58, 80), self.point(-94, 82), self.point(-94, 54)]
+        strokes = [path(joined(gap, True), "fig-lumen-open")]
+        for hinge, middle, tip in (((-58, 66), (-63, 54), (-68, 43)), ((-94, 60), (-97, 51), (-95, 42))):
+            strokes.append(path(smooth([self.point(*hinge), self.point(*middle), self.point(*tip)]), "fig-tricuspid"))
+        return "".join(strokes)
+
     def wire(self, end=96, look="fig-wire"):
-        """A wire that comes from the tricuspid side at the back, turns in the body and follows the centre line."""
-        points = [self.point(-84, 62), self.point(-92, 34), self.point(-84, 10)]
+        """A wire that comes through the tricuspid valve at the back, turns in the body and follows the centre line."""
+        points = [self.point(-70, 92), self.point(-88, 34), self.point(-84, 10)]
         distance = -68
         while distance <= end:
             points.append(self.point(distance))
