@@ -110,6 +110,7 @@ DRILL = [
     (LOW_PRESSURE, dict(LOW, ra_level="high", ventricle_on_echo="small_and_brisk"), *AGAIN_LOOK),
     (LOW_PRESSURE, dict(LOW, rv_level="between", ra_level="high", ventricle_on_echo="outflow_shutting"), *EMPTY),
     (LOW_PRESSURE, dict(LOW, ra_level="low", step_on_pullback="below_valve"), *LOSS),
+    (LOW_PRESSURE, dict(LOW, ra_level="high", step_on_pullback="below_valve"), *AGAIN_LOOK),
 ]
 DRILL_WORDS = [
     # fluid decides whatever the numbers, the skin or the outflow show

@@ -173,3 +173,82 @@ def test_a_beta_blocker_asks_for_a_high_ventricle_and_a_proof_and_never_for_numb
 def test_every_row_with_a_pulse_says_no_to_a_larger_balloon(loaded):
     assert {row["then"].get("larger_balloon") for row in loaded.tables[TABLE]["rows"]} == {"no"}
 
+
+
+# The sheets that follow from it: what stands on them word for word, and in which order
+
+EXACT = [
+    "Fluid with a low pressure is tamponade whatever the atrium reads: drain.",
+    "Numbers do not part tamponade from a failing ventricle: echo does.",
+    "No beta-blocker on numbers: RV HIGH AND the outflow seen shutting (or the step below the valve).",
+    "Muscle just before arrest empties and reads BETWEEN: fill, pressor, ECMO.",
+    "second venous catheter / long side-arm sheath / none. NONE: tricuspid jet + atrium. Never give up the wire for a number.",
+    "systemic, RV, PA, RA mean, RV end-diastolic, rate, saturation",
+]
+
+
+def sheet(name):
+    """(numbered steps, whole text) of a drill."""
+    text = (ROOT / f"kb/drills/{name}.md").read_text(encoding="utf-8")
+    return [line.strip() for line in text.splitlines() if line.startswith("    ") and line.strip()[:1].isdigit()], text
+
+
+@pytest.mark.parametrize("words", EXACT)
+def test_the_low_pressure_sheet_says_it_word_for_word(words):
+    assert words in sheet("hypotension")[1]
+
+
+def place(steps, word):
+    """Number of the step that first holds a word."""
+    return next(number for number, step in enumerate(steps) if word in step)
+
+
+def test_the_pressor_and_the_volume_come_before_esmolol_and_the_proof_before_all():
+    steps, text = sheet("infundibular-spasm")
+    assert place(steps, "PROVE") < place(steps, "inotropes off") < place(steps, "phenylephrine") < place(steps, "esmolol")
+    assert place(steps, "volume") == place(steps, "phenylephrine")
+    assert "[=esmolol_trial_micrograms_kg]" in steps[place(steps, "esmolol")] and "ONE trial dose" in text
+    assert "no inotrope FOR IT" in text and "do not deepen while the pressure is low" in text
+    assert "deepen" not in " ".join(steps)
+
+
+def test_full_oxygen_in_the_low_pressure_sheet_names_its_exception_in_the_same_step():
+    step, = [step for step in sheet("hypotension")[0] if "xygen" in step]
+    assert "NOT in a circular shunt" in step
+
+
+def test_no_drill_with_a_ventricle_that_is_not_obstructed_offers_a_beta_blocker():
+    for name in ("perforation", "tear", "heart-block", "failing-ventricle", "allergy", "air", "lung-oedema", "vascular", "protamine"):
+        steps, text = sheet(name)
+        assert "esmolol" not in text.lower() and "propranolol" not in text.lower(), name
+        assert all("beta-blocker" not in step or "stop" in step or "no beta-blocker" in step for step in steps if "beta-blocked" not in step), name
+
+
+def test_the_failing_ventricle_gets_a_pressor_and_an_inotrope_and_no_volume():
+    steps, text = sheet("failing-ventricle")
+    assert place(steps, "NO fluid") == 0 and place(steps, "stop volume") < place(steps, "noradrenaline")
+    assert "noradrenaline, adrenaline_pump, dobutamine, milrinone" in text
+
+
+def test_a_monitored_fibrillation_is_shocked_before_compressions_and_adults_are_not_dosed_by_weight():
+    steps, text = sheet("arrest")
+    assert "shock FIRST" in steps[1] and "[=stacked_shocks_count]" in steps[1] and "Compress." in text
+    for key in ("arrest_child_below_years", "arrest_adult_from_kg", "dose_adult_from_years"):
+        assert f"[={key}]" in text
+
+
+def test_a_sinus_rhythm_is_not_shocked():
+    steps, text = sheet("fast-heart")
+    assert "SINUS: find the cause, do not shock" in steps[place(steps, "SINUS")] and place(steps, "SINUS") < place(steps, "SYNCHRONISED")
+
+
+@pytest.mark.parametrize("name, words", [
+    ("local-anaesthetic", ["stop the local anaesthetic", "no lidocaine, no beta-blocker", "Do not** give propofol instead of lipid", "vasopressin"]),
+    ("pacing", ["[=pace_newborn_low_bpm]", "[=pace_child_bpm]", "[=pace_adult_bpm]", "[=pace_output_ma]", "feel the PULSE"]),
+    ("perforation", ["below the breastbone", "median 9 mL/kg, quartiles 4.5 to 27 mL/kg", "whatever the atrium reads: drain"]),
+    ("protamine", ["stop protamine", "NO volume", "adrenaline"]),
+])
+def test_the_sheets_that_were_missing_say_what_kills_and_what_helps(name, words):
+    text = sheet(name)[1]
+    for piece in words:
+        assert piece in text, piece

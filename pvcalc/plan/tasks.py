@@ -27,6 +27,9 @@ BEFORE = [
 DURING = [
     ("Say the measuring state beside every gradient: oxygen, carbon dioxide, haemoglobin, heart rate, sedation; the same before and after", "all"),
     ("Pull back in two steps before the balloon; write both", "all"),
+    ("On the board before the balloon: systemic, right ventricle, lung artery, right atrial mean, right ventricular end-diastolic, rate, saturation", "all"),
+    ("Right ventricular pressure after the balloon from: second venous catheter, long side-arm sheath, or none: then tricuspid jet and atrium; "
+     "never give up the wire for a number", "all"),
     ("Inflation and deflation together at most {inflation_cycle_s}; wait at least {recovery_between_minutes} between inflations; at most {inflations_most_count} with one balloon", "all"),
     ("Pressure from nominal to rated burst of the balloon in the hand, never above rated burst", "all"),
     ("Duct and prostaglandin stay as they are until forward flow is shown", "newborn"),
@@ -34,7 +37,7 @@ DURING = [
     ("stop: {crossings_stop_count} failed crossings: change the plan", "all"),
     ("stop: {procedure_stop_minutes} on the table: someone outside the case is asked", "all"),
     ("stop: any tear: no more balloon, surgeon called at once; new regurgitation of moderate grade or more: no more balloon, surgeon called before leaving", "all"),
-    ("stop: no inotrope for a step below the valve with a pulse", "all"),
+    ("stop: step below the valve: no larger balloon, no inotrope FOR IT; failing ventricle, allergy, arrest: yes", "all"),
 ]
 AFTER = [
     ("Wait {settling_minutes}, pull back again in two steps in the same state", "all"),
