@@ -19,6 +19,7 @@ SCRIPT = "var __index = "  # the same index for a page opened from a folder
 ASKED = re.compile(r"<!--\s*asked:\s*(.*?)\s*-->")
 # Where an answer stands counts: a sheet for the first minute first, lists and records of the makers last.
 PLACES = [("drills/", 2), ("reference/", 0.25), ("worksheets/", 0.1), ("changes", 0.1), ("questions", 0.3), ("cases/", 0.6)]
+PIPELINE = ["stemmer", "stopWordFilter", "trimmer"]  # who types "balloons" or "dilated" means the word in any of its forms
 OFTEN = 3  # times a word stands in a section that is about it, when its heading does not say so
 # How much a word weighs by where it stands; the theme ships 1000 for a title, so that one word there beats a whole answer.
 FIELDS = {"title": {"boost": 6}, "text": {"boost": 1}, "tags": {"boost": 5}}
@@ -32,7 +33,7 @@ def trim(site: Path, entries, root: Path) -> None:
     """
     folder = site / "search"
     index = json.loads((folder / "search_index.json").read_text(encoding="utf-8"))
-    index["config"]["fields"] = FIELDS
+    index["config"].update(fields=FIELDS, pipeline=PIPELINE)
     asked, stands_for = asked_words(root), synonyms(root)
     for section in index["docs"]:
         section["text"] = _kept(section, entries)
