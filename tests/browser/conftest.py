@@ -10,7 +10,7 @@ from mkdocs.commands.build import build
 from mkdocs.config import load_config
 from playwright.sync_api import sync_playwright
 
-from pvcalc.handbook.publish import mathfont
+from pvcalc.handbook.publish import mathfont, textfont
 from tests.browser.serving import Server
 from tests.browser.visits import AXE, FLAGS, ROOT, VIEWS, visiting
 
@@ -52,6 +52,7 @@ def sampler_site(tmp_path_factory):
         mathfont.write()
     (site / "fonts").mkdir(exist_ok=True)
     shutil.copyfile(mathfont.FONT, site / "fonts" / "math.woff2")  # the hook does this for the handbook
+    textfont.publish(site)
     return site
 
 

@@ -41,7 +41,7 @@ def test_hz20_what_is_computed_on_the_device_is_marked_not_to_be_translated(visi
         expect(form.output).to_contain_text("23.0", timeout=30000)  # 18.4 × 1.25, by hand
         assert form.echo("annulus_mm") and form.field("annulus_mm").locator("xpath=..").locator(".try__echo").evaluate("(one) => one.translate") is False
         assert form.block.locator(".try__shown").evaluate(kept)
-        documents = Form(seen.open("indications.html"), place=1).open()
+        documents = Form(seen.open("indications.html"), place=4).open()
         documents.press("Fill in the example")
         assert documents.output.locator(".answer").count() > 2 and documents.output.evaluate(kept)
         seen.open("plan.html")

@@ -31,9 +31,9 @@ def render(writer, document, line):
     names = wanted(fence, doses)
     if not set(key for record in doses.values() for _, key in dose_settings(record)) <= set(writer.project.data.settings):
         return ""  # a setting has a fault of its own, which is told where it stands
-    note(writer, names)
+    keys = note(writer, names)
     rules = {rule["id"]: rule for rule in dose_rules.rules(needs.engine_data(writer.project))}
-    return block([rules[name] for name in names], {"rows": names})
+    return block([rules[name] for name in names], {"rows": names}) + settings_html(writer, keys)
 
 
 def wanted(fence, doses):
@@ -50,12 +50,21 @@ def wanted(fence, doses):
 
 
 def note(writer, names):
-    """The numbers of these rows go into the ledger as the settings they are."""
+    """The numbers of these rows go into the ledger as the settings they are; their keys, each once."""
     project, page = writer.project, writer.page
-    for name in names:
-        for _, key in dose_settings(project.data.doses[name]):
-            setting = project.data.settings[key]
-            compute.note(page, "setting", key, {}, setting.value, source=setting.source, seen=setting.provenance)
+    keys = list(dict.fromkeys(key for name in names for _, key in dose_settings(project.data.doses[name])))
+    for key in keys:
+        setting = project.data.settings[key]
+        compute.note(page, "setting", key, {}, setting.value, source=setting.source, seen=setting.provenance)
+    return keys
+
+
+def settings_html(writer, keys):
+    """Folded, the way from each dose to its setting and so to whoever read it; not on paper."""
+    links = ", ".join(f'<a href="{writer.page.up}reference/settings.html#{key}">{escape(writer.project.data.settings[key].title)}</a>'
+                      for key in keys)
+    return ('<details class="sign doses__settings" data-search-exclude=""><summary>where these doses come from</summary>'
+            f"<p>{links}</p></details>")
 
 
 def block(rules, offer):
