@@ -10,7 +10,8 @@ from pvcalc.plan.documents import count_words
 from pvcalc.plan.settings import setting, setting_text
 
 # Age below which a child is a baby by its sex, and from which it is grown.
-NAMES = [(28 / 365.25, "Newborn girl", "Newborn boy", "Newborn"), (1, "Baby girl", "Baby boy", "Baby"), (18, "Girl", "Boy", "Child"), (200, "Woman", "Man", "Adult")]
+NEWBORN = ("Newborn girl", "Newborn boy", "Newborn")
+NAMES = [(1, "Baby girl", "Baby boy", "Baby"), (18, "Girl", "Boy", "Child"), (200, "Woman", "Man", "Adult")]
 ALERTS = [("contrast_allergy", "contrast allergy"), ("latex_allergy", "latex allergy"), ("heparin_thrombocytopenia", "heparin thrombocytopenia (no heparin)"),
           ("anticoagulant", "anticoagulant"), ("pregnant", "PREGNANT"), ("asthma", "asthma"), ("metformin", "metformin"), ("heart_failure", "heart failure"),
           ("liver_disease", "liver disease"), ("inotrope", "inotrope running")]
@@ -51,7 +52,7 @@ def who(data, patient, made):
 def person(patient):
     """`Boy 8 y`, `Newborn girl 2 days, preterm 31 weeks`."""
     years = patient["age_years"]
-    female, male, either = [names for limit, *names in NAMES if years < limit][0]
+    female, male, either = NEWBORN if patient["newborn"] == "yes" else [names for limit, *names in NAMES if years < limit][0]
     name = {"female": female, "male": male}.get(patient.get("sex"), either)
     age = show_input(int(years * 10 + 0.5) / 10) + " y" if years >= 2 else show(patient["age_days"], 0) + " days"
     if patient.get("preterm") == "yes":
