@@ -9,7 +9,7 @@ from pathlib import Path
 
 import pvcalc
 from pvcalc.handbook.authoring import extension, front_matter
-from pvcalc.handbook.checks import expected
+from pvcalc.handbook.checks import expected, situations
 from pvcalc.handbook.data import project as projects, typed_words
 from pvcalc.handbook.data.findings import AuthorFaults, Finding, own
 
@@ -21,7 +21,7 @@ def findings(project, processes: int = 1) -> list[Finding]:
         project: a loaded project.
         processes: how many share the chapters; more than one only where a process can be forked safely.
     """
-    found = list(project.findings) + expected.findings(project) + unread_settings(project) + typed_words.findings(project.root)
+    found = list(project.findings) + expected.findings(project) + situations.findings(project) + unread_settings(project) + typed_words.findings(project.root)
     if processes > 1:
         # Long chapters cost most: dealt out by size, each share ends at about the same time.
         chapters = sorted(project.chapters, key=lambda path: -path.stat().st_size)
@@ -36,7 +36,7 @@ def findings(project, processes: int = 1) -> list[Finding]:
 
 WORD = re.compile(r"[a-z][a-z0-9_]+")
 SHOWN_TOPIC = re.compile(r"^```settings\n(?:(?!```).*\n)*?topic: (.+)\n", re.MULTILINE)
-CASES = ("_expected", "cases")  # patients name settings as their ground; that turns nothing
+CASES = ("_expected", "_situations", "cases")  # patients name settings as their ground; that turns nothing
 
 
 def unread_settings(project) -> list[Finding]:
