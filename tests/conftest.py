@@ -12,10 +12,10 @@ import pytest
 from hypothesis import HealthCheck, Phase, settings
 
 from tests.effort import PROFILE
+from tests.frozen import LIVE, ROOT, moved_words
 from tests.need_programs import NO_BROWSER, chromium_path
 from tests.outcomes import Outcomes
 
-ROOT = Path(__file__).resolve().parent.parent
 LONGEST = ["test_pages.py", "test_every_page.py", "test_interpreters.py", "test_states.py", "test_live.py", "test_sampler.py",
            "test_plan_random.py", "test_speed.py", "test_offline.py", "test_plan_page.py", "test_print.py", "test_book.py",
            "test_properties.py", "test_site.py", "test_hazards.py", "test_signing.py", "test_authoring.py"]
@@ -35,6 +35,11 @@ def pytest_configure(config):
     config.pluginmanager.register(Outcomes(), "outcomes")
 
 
+def pytest_report_header(config):
+    """Say when the clinical tests compute with other values than the handbook's."""
+    return moved_words()
+
+
 def pytest_collection_modifyitems(config, items):
     """Whatever lies in tests/browser/ is a browser test; without Chromium each fails with one sentence.
 
@@ -45,14 +50,20 @@ def pytest_collection_modifyitems(config, items):
     gc.collect()
     gc.freeze()
     for item in items:
-        if "browser" in Path(item.fspath).relative_to(ROOT).parts[1:-1] or "chromium" in getattr(item, "fixturenames", ()):
+        if "browser" in Path(item.fspath).relative_to(LIVE).parts[1:-1] or "chromium" in getattr(item, "fixturenames", ()):
             item.add_marker(pytest.mark.browser)
 
 
 @pytest.fixture(scope="session")
 def root():
-    """The project's folder."""
+    """The project's folder, with the values that the tests stand on (`tests/frozen`)."""
     return ROOT
+
+
+@pytest.fixture(scope="session")
+def live_root():
+    """The project's folder as the department has it."""
+    return LIVE
 
 
 @pytest.fixture(scope="session")
@@ -60,6 +71,13 @@ def loaded(root):
     """The handbook's formulas, data and tables, read once."""
     from pvcalc.handbook.data import project
     return project.load(root)
+
+
+@pytest.fixture(scope="session")
+def live(live_root, loaded):
+    """The handbook as the department has it, read once; the one of the frozen values when they are the same."""
+    from pvcalc.handbook.data import project
+    return loaded if loaded.root == live_root else project.load(live_root)
 
 
 @pytest.fixture

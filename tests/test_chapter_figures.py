@@ -7,8 +7,8 @@ import pytest
 
 from pvcalc.handbook.data import project
 from pvcalc.handbook.data.yaml_lines import Document, parse
+from tests.frozen import ROOT
 
-ROOT = Path(__file__).parent.parent
 FENCE = re.compile(r"^```(picture|formula)\n(.*?)^```", re.M | re.S)
 NAMED = re.compile(r"^# series: (\w+)$", re.M)
 

@@ -13,8 +13,8 @@ from pvcalc.handbook.data.entries import FOLDER, RECORD, file_of, load
 from pvcalc.handbook.data.findings import Finding, nearest, report, unknown
 from pvcalc.sizing.inventory import checked_shelf
 from pvcalc.sizing.zones import checked_zones
+from tests.frozen import ROOT
 
-ROOT = Path(__file__).resolve().parent.parent
 
 
 @pytest.fixture

@@ -55,7 +55,7 @@ def test_nothing_moved_nothing_lapses(signed):
 
 
 def test_one_sentence_lapses_its_own_page_only(signed):
-    change(signed / "kb" / "sizing.md", "They need two venous sheaths, and balloons of equal length [practice].", "They need a second vein as well.")
+    change(signed / "kb" / "sizing.md", "\n\n", "\n\nOne sentence more.\n\n")
     assert moved(signed) == {"sizing": ["text"], "indications": []}
 
 
@@ -159,7 +159,7 @@ def test_head_and_foot_of_a_page_say_draft_signed_or_lapsed_and_nothing_that_was
     head, foot, printed = shown(root, standing(signed, "sizing"))
     assert "Signed by the consultant in charge, 2026-11-25" in head and "Answers for it consultant in charge" in foot
     assert "Next review 2027-11-25" in foot and "valid until 2027-11-25" in printed
-    change(signed / "kb" / "sizing.md", "They need two venous sheaths, and balloons of equal length [practice].", "They need a second vein as well.")
+    change(signed / "kb" / "sizing.md", "\n\n", "\n\nOne sentence more.\n\n")
     head, foot, printed = shown(root, standing(signed, "sizing"))
     assert "Signature lapsed." in head and "has lapsed: text." in head and "Nobody answers for this page as it stands" in head
     assert "nobody yet" in foot and "valid until" not in foot and "SIGNATURE LAPSED" in printed and "Next review of the edition" in foot

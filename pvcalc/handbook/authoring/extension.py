@@ -158,13 +158,22 @@ class Marks(Preprocessor):
             if fence:
                 body = [text for _, text in kept[place:]]
                 end = comments.closing(body, 0, fence)
-                out += self._fence(fence, body[:end + 1], number, end < len(body), page)
+                out += self._tried(page, number, lambda: self._fence(fence, body[:end + 1], number, end < len(body), page))
                 place += end + 1
                 continue
             page.written.append((number, line))
-            out.append(self._sentence(line, number, page))
+            out += self._tried(page, number, lambda: [self._sentence(line, number, page)])
             place += 1
         return out + self._sign()
+
+    @staticmethod
+    def _tried(page, number, convert):
+        """What a line or fence becomes; whatever fails in it is a fault of its line."""
+        try:
+            return convert()
+        except Exception as error:
+            page.fault(number, f"cannot be converted: {type(error).__name__}: {error}")
+            return []
 
     def _layer(self, line):
         """Lines that close the answer or reason that ends before this line: its sign; a line that opens one begins to gather."""

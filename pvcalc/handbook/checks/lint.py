@@ -72,4 +72,6 @@ def _of_chapters(project, chapters):
             extension.convert(project.root, *front_matter.source(project.root, path), draft=True)
         except AuthorFaults as faults:
             found += faults.findings
+        except Exception as error:  # of a library, or ours: the author still learns where
+            found.append(Finding(path.relative_to(project.root).as_posix(), 1, f"cannot be converted: {type(error).__name__}: {error}"))
     return found

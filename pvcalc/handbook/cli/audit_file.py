@@ -18,6 +18,8 @@ def read_text(path: Path) -> str:
     Raises: PvcalcError in a sentence when it cannot be read or is no text in UTF-8.
     """
     try:
+        if path.exists() and not path.is_file():  # a pipe would be waited for without an end
+            raise PvcalcError(f"{path} cannot be read: it is no file.")
         content = path.read_bytes()
     except OSError as error:
         raise PvcalcError(f"{path} cannot be read: {error.strerror}.") from None

@@ -13,24 +13,23 @@ from pathlib import Path
 from pvcalc.core import formula as core
 from pvcalc.core.errors import PvcalcError
 from pvcalc.core.units import unit_of
-from pvcalc.handbook.cli import audit_command, expected_command, plan_command
+from pvcalc.handbook.cli import audit_command, expected_command, guard, plan_command
 from pvcalc.handbook.data import catalogue
-from pvcalc.handbook.data.findings import AuthorFaults
 
 
 def main(arguments=None) -> int:
     """Run one command and return its exit status."""
+    typed = sys.argv[1:] if arguments is None else arguments
+    return guard.run(lambda: _run(typed), next((word for word in typed if not word.startswith("-")), "pvcalc"))
+
+
+def _run(typed):
     parser = _parser()
-    chosen = parser.parse_args(arguments)
+    chosen = parser.parse_args(typed)
     if not getattr(chosen, "run", None):
         parser.print_help(sys.stderr)
         return 2
-    try:
-        return chosen.run(chosen)
-    except AuthorFaults as faults:
-        for finding in faults.findings:
-            print(finding)
-        return 1
+    return chosen.run(chosen)
 
 
 def _parser():
@@ -126,7 +125,7 @@ def _value(text):
     if text[:1] in "[{":
         try:
             return json.loads(text)
-        except json.JSONDecodeError:
+        except (json.JSONDecodeError, RecursionError):
             return text
     return text
 

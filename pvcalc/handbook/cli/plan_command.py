@@ -19,14 +19,15 @@ def add_command(commands):
 
 def _run(chosen):
     from pvcalc.handbook.data import project
-    from pvcalc.handbook.data.case_files import read_case
+    from pvcalc.handbook.data.case_files import case_document
     from pvcalc.handbook.engine import needs
     known = needs.engine_data(project.sound(chosen.root))
     try:
-        made = case.plan(known, read_case(chosen.file))
+        document = case_document(chosen.file)
+        made = case.plan(known, document.value)
     except Refusal as refusal:
-        for _, sentence in refusal.faults:
-            print(f"plan: {sentence}", file=sys.stderr)
+        for field, sentence in refusal.faults:
+            print(f"plan: {chosen.file}:{document.line(field)}: {sentence}", file=sys.stderr)
         return 1
     except PvcalcError as error:
         print(f"plan: {error}", file=sys.stderr)

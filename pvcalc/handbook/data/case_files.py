@@ -2,28 +2,38 @@
 
 from pathlib import Path
 
+from yaml.error import MarkedYAMLError, YAMLError
+
 from pvcalc.core.errors import PvcalcError
-from pvcalc.handbook.data.yaml_lines import Document, parse
+from pvcalc.handbook.data import text_files
+from pvcalc.handbook.data.findings import AuthorFaults
+from pvcalc.handbook.data.yaml_lines import Document, parse, told
 
 CASES = Path("kb/_data/cases")
 
 
-def read_case(path: Path) -> dict:
-    """Inputs of a case file.
+def case_document(path: Path) -> Document:
+    """A case file with its lines.
 
-    Raises: PvcalcError in a sentence when the file cannot be read as `field: value` lines.
+    Raises: PvcalcError with file, line and what is wrong when it cannot be read as `field: value` lines.
     """
     try:
-        text = path.read_text(encoding="utf-8-sig")
-    except (OSError, UnicodeDecodeError) as error:
-        raise PvcalcError(f"{path} cannot be read: {getattr(error, 'strerror', None) or 'it is not text in UTF-8'}.") from None
-    try:
-        found = Document(str(path), parse(text)).value
-    except Exception as error:  # the YAML reader's own errors have no common root with its recursion limit
-        raise PvcalcError(f"{path} is not readable as YAML: {str(error).splitlines()[0]}") from None
-    if not isinstance(found, dict):
-        raise PvcalcError(f"{path} holds no `field: value` lines.")
-    return found
+        document = Document(str(path), parse(text_files.read_shown(path, str(path))))
+    except AuthorFaults as faults:
+        raise PvcalcError(str(faults.findings[0])) from None
+    except MarkedYAMLError as error:
+        line, sentence = told(error)
+        raise PvcalcError(f"{path}:{line}: {sentence}") from None
+    except YAMLError as error:
+        raise PvcalcError(f"{path}:1: not readable as YAML: {str(error).splitlines()[0]}") from None
+    if not isinstance(document.value, dict):
+        raise PvcalcError(f"{path}:1: holds no `field: value` lines")
+    return document
+
+
+def read_case(path: Path) -> dict:
+    """Inputs of a case file. Raises: as `case_document`."""
+    return case_document(path).value
 
 
 def case_files(root: Path) -> dict[str, Path]:

@@ -9,6 +9,7 @@ from pathlib import Path
 
 from pvcalc.handbook.data.findings import AuthorFaults, Finding
 
+MOST_BYTES = 5 * 10 ** 6
 ZIP = b"PK\x03\x04"
 # What a merge writes between two versions of a line; never the start of a line of ours.
 MERGE = re.compile(r"^(<{7}|\|{7}|={7}|>{7})(?: |$)", re.MULTILINE)
@@ -19,8 +20,16 @@ def read(root: Path, path: Path) -> str:
 
     Raises: AuthorFaults with the line when it is no text in UTF-8 or cannot be read.
     """
-    shown = path.relative_to(root).as_posix()
+    return read_shown(path, path.relative_to(root).as_posix())
+
+
+def read_shown(path: Path, shown: str) -> str:
+    """The text of any file, called `shown` in a finding. Raises: as `read`; also for what is no file, or too large."""
     try:
+        if not path.is_file():
+            raise AuthorFaults([Finding(shown, 1, "is no file" if path.exists() else "cannot be read: there is no such file")])
+        if path.stat().st_size > MOST_BYTES:
+            raise AuthorFaults([Finding(shown, 1, f"is larger than {MOST_BYTES // 10 ** 6} MB; no file of the handbook is")])
         content = path.read_bytes()
     except OSError as error:
         raise AuthorFaults([Finding(shown, 1, f"cannot be read: {error.strerror}")]) from None

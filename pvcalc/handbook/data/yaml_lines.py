@@ -17,6 +17,8 @@ from pvcalc.handbook.data import text_files
 from pvcalc.handbook.data.findings import AuthorFaults, Finding
 
 LOADER = getattr(yaml, "CSafeLoader", yaml.SafeLoader)
+NAMED = re.compile(r"(?:^|[\s\[{,:-])[&*][^\s,\]}]", re.MULTILINE)
+MOST_DEEP = 40
 WHOLE = re.compile(r"[-+]?[0-9]+")
 NUMBER = re.compile(r"[-+]?(\.[0-9]+|[0-9]+(\.[0-9]*)?)([eE][-+]?[0-9]+)?")
 DATE = re.compile(r"\d{4}-\d{2}-\d{2}")
@@ -56,7 +58,7 @@ def _child(node, step):
     """(mark, node) of a key or item; (None, None) when there is none."""
     if isinstance(node, MappingNode):
         for key, value in node.value:
-            if _plain(key) == step:
+            if _key(key) == step:
                 return key.start_mark, value
     elif isinstance(node, SequenceNode) and isinstance(step, int) and 0 <= step < len(node.value):
         return node.value[step].start_mark, node.value[step]
@@ -80,18 +82,25 @@ def read_document(root, path):
         if merged:
             return None, merged
         odd = [Finding(shown, line, message) for line, message in text_files.character_faults(text)]
-        tree = yaml.compose(text, Loader=LOADER)
+        tree = composed(text)
         findings = odd + [Finding(shown, line, f"the key `{key}` stands here a second time; keep one")
                     for line, key in _duplicates(tree)]
         return Document(shown, tree), findings
     except AuthorFaults as faults:
         return None, faults.findings
     except MarkedYAMLError as fault:
-        mark = fault.problem_mark or fault.context_mark
-        line = mark.line + 1 if mark else 1
-        return None, [Finding(shown, line, f"not readable as YAML: {fault.problem or fault.context}")]
+        return None, [Finding(shown, *told(fault))]
     except (YAMLError, ValueError) as fault:
         return None, [Finding(shown, 1, f"not readable as YAML: {str(fault).splitlines()[0]}")]
+
+
+def told(fault: MarkedYAMLError) -> tuple[int, str]:
+    """(line, sentence) of what the YAML reader stumbled over."""
+    mark = fault.problem_mark or fault.context_mark
+    problem = fault.problem or fault.context
+    if problem.startswith("but "):  # the reader parts some sentences in two
+        problem = f"{fault.context} {problem}"
+    return mark.line + 1 if mark else 1, f"not readable as YAML: {problem}"
 
 
 def parse(text):
@@ -99,10 +108,41 @@ def parse(text):
 
     Raises: MarkedYAMLError, also for a key that stands twice.
     """
-    tree = yaml.compose(text, Loader=LOADER)
+    tree = composed(text)
     for line, key in _duplicates(tree):
-        raise MarkedYAMLError(problem=f"duplicate key `{key}`", problem_mark=yaml.Mark("", 0, line - 1, 0, None, None))
+        raise _fault(line, f"duplicate key `{key}`")
     return tree
+
+
+def composed(text):
+    """The tree of a YAML text. A name for another part of it (`&name`, `*name`) is refused before anything is built from it.
+
+    A few lines of such names unfold to more than any memory holds, or to a tree without an end; no file of ours needs them.
+    Raises: MarkedYAMLError.
+    """
+    if NAMED.search(text):
+        for event in yaml.parse(text, Loader=LOADER):
+            if getattr(event, "anchor", None):
+                raise _fault(event.start_mark.line + 1, f"`{event.anchor}` names a part of the text to repeat it; write the part out")
+    tree = yaml.compose(text, Loader=LOADER)
+    line = _too_deep(tree, MOST_DEEP)
+    if line:
+        raise _fault(line, f"nested deeper than {MOST_DEEP} levels")
+    return tree
+
+
+def _fault(line, problem):
+    return MarkedYAMLError(problem=problem, problem_mark=yaml.Mark("", 0, line - 1, 0, None, None))
+
+
+def _too_deep(node, left):
+    """Line at which a tree goes deeper than `left` levels, or None."""
+    if isinstance(node, ScalarNode) or node is None:
+        return None
+    if not left:
+        return node.start_mark.line + 1
+    inner = node.value if isinstance(node, SequenceNode) else [part for pair in node.value for part in pair]
+    return next((line for line in (_too_deep(part, left - 1) for part in inner if not isinstance(part, ScalarNode)) if line), None)
 
 
 def _duplicates(node):
@@ -120,10 +160,15 @@ def _duplicates(node):
 
 def _plain(node):
     if isinstance(node, MappingNode):
-        return {_plain(key): _plain(value) for key, value in node.value}
+        return {_key(key): _plain(value) for key, value in node.value}
     if isinstance(node, SequenceNode):
         return [_plain(item) for item in node.value]
     return _scalar(node)
+
+
+def _key(node):
+    """A key; a list or a mapping as one (`? [a]`, `{{a}}`) stands as its text, which no schema knows."""
+    return _plain(node) if isinstance(node, ScalarNode) else repr(_plain(node))
 
 
 def _scalar(node: ScalarNode):
@@ -138,5 +183,8 @@ def _scalar(node: ScalarNode):
     if NUMBER.fullmatch(text):
         return float(text)
     if DATE.fullmatch(text):
-        return date.fromisoformat(text)
+        try:
+            return date.fromisoformat(text)
+        except ValueError:  # no day of the calendar: a text, which the schema then refuses at its line
+            return text
     return text
