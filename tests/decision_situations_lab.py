@@ -18,16 +18,20 @@ LEVEL = [
     ("level_rv_curve", {"double_peak": "yes", "higher_peak": "late"}, "infundibular", "A-I73"),
 ]
 LEVEL_WORDS = [
-    ("level_doppler", "velocity_step_at", {"late_peaking_jet": "no"}, {
+    ("level_doppler", "velocity_step_at", {"late_peaking_jet": "no", "second_step_at_leaflets": "no"}, {
         "leaflets": ("valvar", "A-M100"), "below_the_valve": ("infundibular", "A-M101:step"),
         "beyond_the_valve": ("supravalvar", "A-M102"), "nowhere": SILENT}),
-    ("level_doppler", "velocity_step_at", {"late_peaking_jet": "yes"}, {
+    ("level_doppler", "second_step_at_leaflets", {"velocity_step_at": "below_the_valve", "late_peaking_jet": "no"}, {
+        "yes": ("valvar_and_infundibular", "A-M100:both"), "no": ("infundibular", "A-M101:step")}),
+    ("level_doppler", "velocity_step_at", {"late_peaking_jet": "yes", "second_step_at_leaflets": "no"}, {
         "leaflets": ("valvar_and_infundibular", "A-M100:both"), "below_the_valve": ("infundibular", "A-M101:step"),
         "beyond_the_valve": ("supravalvar", "A-M102"), "nowhere": ("infundibular", "A-M101")}),
 ]
 
 LEVEL_OPEN = [
     ("level_doppler", {"velocity_step_at": "leaflets"}, ["valvar", "valvar_and_infundibular"], ["late_peaking_jet"]),
+    ("level_doppler", {"velocity_step_at": "below_the_valve", "late_peaking_jet": "no"}, ["valvar_and_infundibular", "infundibular"],
+     ["second_step_at_leaflets"]),
 ]
 
 SIZE, LABEL = ("size_on_this", "house:size_on_this"), "label_and_measure_again"

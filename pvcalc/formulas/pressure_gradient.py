@@ -156,9 +156,10 @@ def pa_systolic_pressure_mmhg(*, rv_systolic_mmhg, gradient_mmhg, gradient_kind)
 
     In words: right ventricular systolic pressure less the gradient.
 
-    With a peak-to-peak gradient this is exact, by definition. With an instantaneous gradient (Doppler) the
-    result is only a lower bound: read "at least". Pressure recovery lowers it further, and a calm-looking
-    value may hide pulmonary hypertension.
+    With a peak-to-peak gradient this is exact, by definition. With an instantaneous gradient (Doppler) and a
+    measured ventricular pressure the result is only a lower bound: read "at least". With a ventricular pressure
+    from a tricuspid jet and a guessed atrium it is no bound at all. Pressure recovery lowers it further, and a
+    calm-looking value may hide pulmonary hypertension.
 
     Args:
         rv_systolic_mmhg: right ventricular systolic pressure.

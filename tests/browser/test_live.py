@@ -156,7 +156,7 @@ def test_without_a_clipboard_the_text_is_shown_to_be_copied_by_hand(visit, handb
 @pytest.mark.parametrize("view", ["phone-light", "desktop-dark"])
 def test_decision_tables_answer_for_several_documents_at_once(visit, handbook, view):
     with visit(handbook, view) as seen:
-        form = Form(seen.open("assessment.html")).open()
+        form = Form(seen.open("assessment.html"), table="severity_acc_2025").open()
         assert "cannot evaluate" in form.text()
         form.press("Fill in the example")
         static = [" ".join(cell.inner_text().split()) for cell in form.block.locator("table.documents").first.locator(".answer").all()]
@@ -168,7 +168,7 @@ def test_decision_tables_answer_for_several_documents_at_once(visit, handbook, v
 
 def test_a_velocity_at_the_cut_off_says_so(visit, handbook):
     with visit(handbook, "desktop-light", permissions=["clipboard-read", "clipboard-write"]) as seen:
-        form = Form(seen.open("assessment.html")).open()
+        form = Form(seen.open("assessment.html"), table="severity_acc_2025").open()
         form.give(age_years="34", doppler_peak_mmhg="64")
         assert "At the cut-off" in form.text()
         form.press("Copy as text")

@@ -86,7 +86,7 @@ def test_everything_opens_computes_and_is_found_after_the_network_is_cut(visit, 
             assert "Saved copy of the edition of 2" in banner(seen, "offline"), name
         form = Form(seen.open("sizing.html"), "balloon_range_mm").open().give(annulus_mm="18,4")
         assert "22.1 mm" in form.text() and form.block.locator(".try__picture svg").count() == 1
-        assert "severe" in Form(seen.open("assessment.html")).open().give(age_years="34", doppler_peak_mmhg="70").text()
+        assert "severe" in Form(seen.open("assessment.html"), table="severity_acc_2025").open().give(age_years="34", doppler_peak_mmhg="70").text()
         seen.page.get_by_role("button", name="Search").click()
         field = seen.page.locator(".md-search__input")
         field.click()

@@ -100,7 +100,7 @@ def test_what_is_read_as_the_same_number_gives_the_same_answer(visit, handbook):
 @pytest.mark.parametrize("name", ["html", "script", "nan", "thousands", "paragraph"])
 def test_hostile_input_in_a_list_and_in_a_decision_table(visit, handbook, name):
     with visit(handbook, "desktop-dark") as seen:
-        table = Form(seen.open("assessment.html")).open().give(age_years="34", doppler_peak_mmhg=HOSTILE[name])
+        table = Form(seen.open("assessment.html"), table="severity_acc_2025").open().give(age_years="34", doppler_peak_mmhg=HOSTILE[name])
         assert table.fault("doppler_peak_mmhg").endswith((".", "?"))
         assert table.output.locator(".answer").count() == 0
         sound(seen, table)
@@ -120,7 +120,7 @@ def test_good_states_are_kept_as_pictures(visit, handbook):
         assert form.block.get_by_role("checkbox").is_visible()
         picture(form, "held-by-a-question")
     with visit(handbook, "phone-dark") as seen:
-        form = Form(seen.open("assessment.html")).open().give(age_years="34", doppler_peak_mmhg="64")
+        form = Form(seen.open("assessment.html"), table="severity_acc_2025").open().give(age_years="34", doppler_peak_mmhg="64")
         assert "At the cut-off" in form.text()
         picture(form, "several-documents-at-the-cut-off")
     with visit(handbook, "desktop-dark") as seen:

@@ -6,18 +6,20 @@ ANSWER_MS = 30_000  # a slow test machine, not a promise: the promises are in te
 
 
 class Form:
-    """The fields of one block of a page, opened."""
+    """The fields of one block of a page, opened; a table of decisions is asked for by its name."""
 
-    def __init__(self, seen, formula="", place=0):
+    def __init__(self, seen, formula="", place=0, table=""):
         self.seen = seen
         page = seen.page
-        blocks = page.locator(f'section[data-formula="{formula}"]' if formula else "section.decision").filter(has=page.locator(".try"))
+        offers = page.locator(f'.try[data-try*=\'"{table}"\']' if table else ".try")
+        blocks = page.locator(f'section[data-formula="{formula}"]' if formula else "section.decision").filter(has=offers)
         self.block = blocks.nth(place)
         self.offer = json.loads(self.block.locator(".try").get_attribute("data-try"))
         self.output = self.block.locator(".try__output")
 
     def open(self):
-        """Press the button and wait for the engine."""
+        """Unfold what the block stands in, press the button and wait for the engine."""
+        self.block.evaluate("(one) => { for (let at = one.closest('details'); at; at = at.parentElement.closest('details')) at.open = true; }")
         self.block.get_by_role("button", name="Your numbers").click()
         self.settled()
         return self

@@ -33,6 +33,7 @@ class Page:
         citations: (key, locator) in the order of first use; `uses` counts the marks of each key.
         ledger: numbers computed on the page.
         examples: how many worked examples were placed; `blocks` counts them by name.
+        brief: True when the page opens with its questions and is read in layers.
         numbers: the same numbers with source and provenance, for the reviewer's worksheet.
         rests_on: (kind, name) of everything the page was made from: formula, setting, series, table, source, picture.
         written: (number, line) of every line of text, comments and fences left out.
@@ -47,6 +48,7 @@ class Page:
     ledger: list[str] = field(default_factory=list)
     examples: int = 0
     blocks: dict[str, int] = field(default_factory=dict)
+    brief: bool = False
     draft: bool = False
     numbers: list[dict] = field(default_factory=list)
     written: list[tuple[int, str]] = field(default_factory=list)
@@ -212,7 +214,8 @@ class Marks(Preprocessor):
         if not page.citations:
             return []
         # Without an empty line behind it: Markdown would set the list into a paragraph.
-        return ["", "## Sources", "", self.md.htmlStash.store(inline.sources_list(loaded, page))]
+        works = inline.sources_list(loaded, page)
+        return ["", "## Sources", "", self.md.htmlStash.store(layers.folded_sources(works, len(page.citations)) if page.brief else works)]
 
 
 class Shape(Treeprocessor):

@@ -289,6 +289,7 @@ class Writer:
 
     def brief(self, document, line):
         """Each question of the page with its answer in a few words: `anchor: short answer` lines, in the order of the page."""
+        self.page.brief = True
         questions = []
         for anchor, answer in document.value.items():
             at = self._line(document, line, anchor)

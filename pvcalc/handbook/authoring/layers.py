@@ -93,3 +93,8 @@ def brief_html(questions: list[tuple[str, str, str]], open_ones: int) -> str:
     folded = (f'<details class="brief__more"><summary>{len(more)} more question{"s" if len(more) > 1 else ""}</summary>{"".join(more)}</details>'
               if more else "")
     return f'<nav class="brief" aria-label="Questions of this chapter, with their answers">{"".join(rows[:open_ones])}{folded}</nav>'
+
+
+def folded_sources(works: str, count: int) -> str:
+    """The list of works at the foot of a chapter in layers: behind one line, as evidence is; a citation opens it."""
+    return f'<details class="l-evidence"><summary>{count} work{"s" if count > 1 else ""}</summary>{works}</details>'
