@@ -205,7 +205,7 @@ def test_why_and_why_not_are_in_words(loaded):
     silent = decide(loaded.tables["treat_esc_2020"], dict(first.ESC, symptoms="yes", doppler_peak_mmhg=64))
     assert dict(silent["not_met"])["A-I8"] == ["peak Doppler gradient 64\u00a0mmHg, not more than 64\u00a0mmHg"]
     assert "the document has no row here" in silent["headline"]
-    assert silent["silent"].startswith("not met: peak Doppler gradient more than 64\u00a0mmHg")
+    assert silent["silent"].startswith("the document has no row here, and no row at 64 mmHg exactly; not met: peak Doppler gradient more than 64\u00a0mmHg")
 
 
 def test_a_page_tells_in_words_why_a_document_is_silent_open_or_answered_without_an_input(loaded):

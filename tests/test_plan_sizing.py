@@ -162,7 +162,8 @@ def test_a_shelf_of_diameters_alone_shows_no_length_pressure_or_sheath(data):
     none, missing, warnings = sized(data, OPEN, shelf_mm=[10])
     assert none["proposal"] is None and none["choices"] == [] and missing == [] and [code for code, _ in none["stops"]] == ["no_balloon_on_shelf"]
     assert none["target_mm"] is none["accepted_mm"] is None, "after a stop nothing is a target"
-    assert warnings == [none["why"]] and none["why"] == "No proposal: no balloon or pair on the shelf is accepted for 20 mm, angiogram, lateral, early to mid systole, valve open."
+    assert none["why"] == "No proposal: no balloon or pair on the shelf is accepted for 20 mm, angiogram, lateral, early to mid systole, valve open."
+    assert warnings == [none["why"] + " Wanted: 24.0 to 25.0 mm, or from 22.0 to 26.0 mm."]
 
 
 def test_two_balloons_are_told_with_their_method(data):
@@ -198,8 +199,8 @@ def test_a_balloon_too_large_for_the_smallest_measurement_gives_way_to_the_next_
     assert (alone["proposal"] is None) is (proposed == [23])
     if proposed == [23]:
         assert [code for code, _ in alone["stops"]] == ["annuli_differ"] and warnings[0] == alone["stops"][0][1] and alone["why"] == "No proposal: measure again first."
-        assert alone["stops"][0][1] == ("No accepted balloon fits every measurement: 24 mm would be 1.30 times the smallest, 18.45 mm. "
-                                        "Measure again before a balloon is opened.")
+        assert alone["stops"][0][1] == ("No accepted balloon fits every measurement: 24 mm would be 1.30 times the smallest, 18.45 mm "
+                                        "(1.20 × 20 (angiogram, lateral, valve open), 1.30 × 18.45 (echo, short axis, end-systole)). Measure again before a balloon is opened.")
 
 
 def test_a_false_stop_of_before_goes_to_the_balloon_that_fits_both(data):

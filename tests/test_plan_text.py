@@ -82,7 +82,7 @@ def test_the_balloon_in_lines():
     assert lines(part) == [
         ("line", "z of the annulus: −1.18. Recalled."), ("line", "The annulus that counts: 20 mm, angiogram. Hinge to hinge."), ("head", "Proposal: 24 × 40 mm."),
         ("line", "Ratio to each measurement: 1.20 × 20 (angiogram)."),
-        ("line", "Never above 30.0 mm, the ceiling over the smallest measurement. 28 mm only measured again, with a written reason."), ("line", "Target: within."),
+        ("line", "Never above 30 mm, the ceiling over the smallest measurement. 28 mm only measured again, with a written reason."), ("line", "Target: within."),
         ("line", "Target 24.0 to 25.0 mm; accepted 22.0 to 26.0 mm, for this frame only."),
         ("line", "Error of a ratio 5.0 % from calibration, caliper and balloon; the true ratio of each choice stands beside it.")]
     assert [one["formula"] for one in part["lines"]] == ["annulus_z", "", "shelf_choices", "", "", "", "balloon_range_mm", "true_ratio"] and part["lines"][0]["seen"] == "memory"
@@ -194,11 +194,11 @@ def test_less_than_one_is_said_so(value, said):
 
 def test_sections_stand_in_reading_order_on_their_sheets():
     made = {"inputs": {"age_days": 2922, "age_years": 8, "duct": "closed", "duct_taken": "yes"}, "taken": ["duct taken as closed"], "fit": [], "pressure": "", "stops": [], "glance": [{"id": "who", "text": "Boy."}],
-            "warnings": ["Look."], "missing": ["weight, for doses"], "derived_lines": [line("D.")], "headline": "H", "grade": [], "decision": "T", "treat": [],
+            "warnings": ["Look."], "missing": ["weight, for doses"], "derived_lines": [line("D.")], "headline": "H", "grade": [], "decision": "T", "treat": [], "pregnancy": [],
             "surgery": [], "sizing": SIZE, "z": [], "limits": {name: [] for name, _ in text.LIMIT_TITLES}, "drugs": [], "checklist": {"before": [], "during": [], "after": []},
             "pull_back": {"heads": [], "rows": []}, "bands": [], "follow_up": [], "family": {"stratum_words": "s", "counts": [], "out_of": 100, "unknown": []}}
     parts = text.sections({}, made)
-    assert [(part["id"], part["sheet"]) for part in parts] == [("glance", "1"), ("inputs", "1"), ("fit", "1"), ("warnings", "1"), ("missing", "1"), ("derived", "1"), ("grade", "1"), ("treat", "1"), ("sizing", "1"), ("limits", "2"),
+    assert [(part["id"], part["sheet"]) for part in parts] == [("glance", "1"), ("inputs", "1"), ("fit", "1"), ("warnings", "1"), ("missing", "1"), ("derived", "1"), ("grade", "1"), ("treat", "1"), ("pregnancy", "1"), ("sizing", "1"), ("limits", "2"),
                                                                ("drugs", "2"), ("checklist", "2"), ("pull_back", "2"), ("follow_up", "2"), ("family", "3")]
     assert lines(parts[0]) == [("glance", "Boy.")]
     assert [lines(part) for part in parts[1:2] + parts[3:6]] == [[("line", "age 8 years; duct taken as closed.")], [("warn", "Look.")], [("missing", "Weight, for doses.")], [("line", "D.")]]

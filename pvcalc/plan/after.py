@@ -23,7 +23,7 @@ SENTENCES = {
     "muscle_medicine": MUSCLE + ". No larger balloon, no inotrope FOR IT: fill, pressor step, beta-blocker from the trial dose once the outflow is seen "
                        "shutting or the step is below the valve; no beta-blocker on numbers. No answer: ECMO.",
     "surgeon": "STOP the balloon, whatever the gradient: call the surgeon before leaving the laboratory.",
-    "failing": "The ventricle is failing: echo for fluid first, then inotrope and pressor by the anaesthetist, no volume, ECMO early. Numbers do not part "
+    "failing": "The ventricle is failing: echo for fluid first, then inotrope and pressor by the anaesthetist, no beta-blocker, no volume, ECMO early. Numbers do not part "
                "tamponade from a failing ventricle: echo does.",
     "lungs": "The valve is open: repeat the systemic pressure, look at the branches and at the lungs (airway, carbon dioxide, oxygen, clot).",
     "stop_tear": "STOP: no more balloon. Wire stays, no more heparin, surgeon, ECMO and blood at first suspicion; protamine only after “no ECMO in the next "
@@ -168,7 +168,9 @@ def sentence(data, patient, made):
     if made["word"] == "done" and patient["newborn"] == "yes":
         text = "Forward flow must be seen, the ventricle is below systemic; the saturation may stay low while it recovers."
     if made["rv_level"] == "BETWEEN":
-        text += " The ventricle is BETWEEN: echo decides."
+        text += " The ventricle is BETWEEN: echo decides, no beta-blocker on numbers."
+    elif made["rv_level"] == "HIGH" and made["word"] != "muscle_medicine":
+        text += " No beta-blocker on numbers."
     return text
 
 
@@ -201,9 +203,8 @@ def pressure_words(patient, made):
 
 
 def up(value):
-    """A pressure from which something counts: the next whole one."""
-    whole = int(value + 1e-9)
-    return show(whole if value - whole < 1e-6 else whole + 1, 0)
+    """A pressure from which something counts, to the nearest whole one: no transducer knows more."""
+    return show(value, 0)
 
 
 def down(value):

@@ -9,12 +9,13 @@ from pvcalc.decision.binding import bound_data
 from pvcalc.draw import svg
 from pvcalc.plan.after import after
 from pvcalc.plan.derived import derived
-from pvcalc.plan.documents import grades, known_inputs, treatments, visits
+from pvcalc.plan.documents import grades, known_inputs, pregnancy, treatments, visits
 from pvcalc.plan.doses import rule_word, sheet
-from pvcalc.plan.fit import DOPPLER_CODES, contrast_misfits, misfits
+from pvcalc.plan.fit import DOPPLER_CODES, after_misfits, contrast_misfits, misfits
 from pvcalc.plan.grade import headline, pressure_line
 from pvcalc.plan.glance import glance
 from pvcalc.plan.inputs import read_patient
+from pvcalc.plan.contrast import kidney_warnings
 from pvcalc.plan.limits import case_limits
 from pvcalc.plan.reading import low_output_words, reading
 from pvcalc.plan.settings import setting
@@ -54,11 +55,12 @@ def plan(data, inputs):
     if conflict and size["proposal"]:
         size["proposal"] = "only if the valve team decides for a balloon: " + size["proposal"]
     z, z_missing = z_scores(patient)
-    warnings = list(patient["questions"]) + [low_output_words(data, patient)] + case_warnings(data, patient, parts, read, conflict)
+    warnings = (list(patient["questions"]) + [low_output_words(data, patient)] + case_warnings(data, patient, parts, read, conflict)
+                + kidney_warnings(data, patient, limits))
     made = {
         "inputs": {name: patient[name] for name in patient if name != "questions"}, "taken": taken_words(data, patient),
         "grade": grade, "head": head, "headline": head["sentence"], "pressure": pressure_words, "fit": [{"code": code, "text": text} for code, text in fits],
-        "treat": treat, "decision": decision, "conflict": conflict, "surgery": surgery,
+        "pregnancy": pregnancy(data, patient, known, head), "treat": treat, "decision": decision, "conflict": conflict, "surgery": surgery,
         "stops": held + [one for one in size["stops"] if one not in held], "redirect": redirect(patient)[0],
         "sizing": size, "z": z, "derived": parts.values, "derived_lines": parts.lines, "limits": limits, "contrast": spent,
         "drugs": sheet(data, patient), "checklist": checklist(data, patient, parts.values), "pull_back": pull_back(patient),
@@ -67,6 +69,9 @@ def plan(data, inputs):
         "missing": distinct(grade_missing(grade) + parts.missing + z_missing + size_missing + limit_missing),
     }
     made["after"] = after(data, patient, size["annulus"]["mm"] if size["annulus"] else None)
+    made["fit"] += [{"code": code, "text": text} for code, text in after_misfits(data, patient)]
+    if made["after"] and made["after"]["word"] == "muscle_medicine":
+        made["stops"].append(("muscle_only", made["after"]["sentence"]))
     made["glance"] = glance(data, patient, made, read)
     made["verdict"] = verdict(made, pressure, dose_rule(data, patient))
     return made
@@ -119,6 +124,8 @@ def case_warnings(data, patient, parts, read, conflict):
         found.append("A dysplastic valve: a larger ratio does not rescue it. Surgical hand-over is part of the plan.")
     if patient.get("rv_function") in ("reduced", "falling"):
         found.append("The right ventricle is not normal: a low gradient may be low flow.")
+    if read.get("measuring_state") == "anaesthesia":
+        found.append("Every gradient was taken under anaesthesia: awake it is higher; look for the awake Doppler.")
     if patient.get("treated_before") == "yes":
         found.append("Treated before: zones and limits here are for a native isolated stenosis.")
     if patient.get("atrial_gap") == "right_to_left":

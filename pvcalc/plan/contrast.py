@@ -84,6 +84,32 @@ def kidney_rules(data, patient, weight, rate):
     return rules
 
 
+def kidney_warnings(data, patient, limits):
+    """Metformin and the next creatinine, in a sentence each; the stricter line comes first."""
+    found, rate = [], limits["kidney"][0]["value"] if limits["kidney"] else None
+    if patient.get("metformin") == "yes":
+        found.append(metformin_words(data, patient, rate))
+    low = rate is not None and rate < setting(data, "contrast_ladder_filtration_ml_min_173")
+    if low or (patient.get("contrast_used_ml") or 0) >= setting(data, "contrast_child_cap_ml"):
+        found.append("Creatinine again at " + setting_text(data, "creatinine_again_low_hours") + " to " + setting_text(data, "creatinine_again_high_hours") + ".")
+    return found
+
+
+def metformin_words(data, patient, rate):
+    """What the two lines in force say of metformin; what is not known counts as a reason to stop it."""
+    failing = "yes" if patient.get("rv_function") in ("reduced", "falling") else patient.get("heart_failure")
+    given = {"egfr_ml_min_173": rate, "heart_failure": failing, "liver_disease": patient.get("liver_disease"), "contrast_into_artery": "no",
+             "acute_kidney_injury": "no", "renal_artery_emboli_possible": "no"}
+    said = {}
+    for name in ("metformin_us_label", "metformin"):
+        table = data["tables"][name]
+        said[name] = evaluate.decide(table, evaluate.inputs_for(table, given))["answer"]
+    told = "Metformin" + ("" if rate is None else " (filtration " + show(rate, 0) + ")") + ": "
+    label = "carry on" if said["metformin_us_label"] == "carry_on" else "stop it at the contrast, check the filtration after 48 hours, restart when it is stable"
+    college = {"carry_on": "carries on", "stop_for_48_hours": "stops it for 48 hours too"}.get(said["metformin"], "needs the filtration rate")
+    return told + label + " (" + data["tables"]["metformin_us_label"]["document"] + "); the radiology college " + college + ". The stricter comes first."
+
+
 def rows_of(data, patient, made, row):
     """The rows of the limits: the ladder, the kidney's rules, the labels, what has been used.
 
@@ -93,14 +119,17 @@ def rows_of(data, patient, made, row):
     rows = []
     for (key, words), (_, ceiling) in zip(LADDER, made["ladder"]):
         by_weight = setting(data, key) * made["weight_kg"]
-        steps = setting_text(data, key) + " × " + show_input(made["weight_kg"]) + " kg = " + show_named(by_weight, "limit_ml")
-        steps += ", capped at " + setting_text(data, "contrast_child_cap_ml") + (" (applies)" if by_weight > made["cap_ml"] else "")
+        steps = setting_text(data, key) + " × " + show_input(made["weight_kg"]) + " kg"
+        steps += " = " + show_named(by_weight, "limit_ml") if by_weight <= made["cap_ml"] else ", the cap applies"
+        steps += "; at most " + setting_text(data, "contrast_child_cap_ml")
         note = "not valid here: least possible, think at " + show_named(made["careful_ml"], "limit_ml") if made["careful"] else ""
         rows.append(row("Contrast, " + words, ceiling, "ml", left_words(made, ceiling), steps, "", note, weakest_seen(data, [key])))
     for name, ceiling, formula in made["rules"]:
         rows.append(row("Contrast, " + name, ceiling, "ml", left_words(made, ceiling), kidney_words(data, patient, name), formula,
                         "the smallest rule counts; a ceiling, never a safe volume" if name == made["smallest"][0] else "",
                         "memory" if "clearance" in name else "read"))
+    if "creatinine_umol_l" in patient and patient["creatinine_umol_l"] < UMOL_L_PER_MG_DL and patient["age_years"] >= setting(data, "adult_from_years"):
+        rows.append(row("Contrast, Cigarroa's rule", text="not for this creatinine: below " + show(UMOL_L_PER_MG_DL, 1) + " µmol/L it only inflates", provenance="read"))
     rows += label_rows(data, patient, made, row)
     if made["used_ml"] is not None:
         dose, _ = computed(contrast_ml_per_kg, contrast_ml=made["used_ml"], weight_kg=made["weight_kg"])
@@ -146,13 +175,14 @@ def label_rows(data, patient, made, row):
 
 def contrast_words(made):
     """`used 28: left 99 mL to "think", 176 mL to the hard stop` for the ten lines, or what was passed."""
+    valid = "" if not made["careful"] else ". Ladder not valid: least possible, think at " + show_input(made["think_ml"] / made["weight_kg"]) + " mL/kg"
     if made["used_ml"] is None:
-        return "used ?: " + show_named(made["think_ml"], "limit_ml") + " to “think”, " + show_named(made["hard_ml"], "limit_ml") + " to the hard stop"
+        return ("used ?: " + show_named(made["think_ml"], "limit_ml") + " to “think”, " + show_named(made["hard_ml"], "limit_ml") + " to the hard stop" + valid)
     used = "used " + show_input(made["used_ml"])
     if made["earlier_ml"]:
         used += " (" + show_input(made["earlier_ml"]) + " of it in the 72 h before)"
     if made["passed"]:
-        return used + ": " + "; ".join([name + " passed by " + show_named(over, "ml") for name, over in made["passed"]])
+        return used + ": " + "; ".join([name + " passed by " + show_named(over, "ml") for name, over in made["passed"]]) + valid
     if made["step"] == "hard_stop":
         return used + ": hard stop reached, no more"
     parts = []
@@ -165,5 +195,5 @@ def contrast_words(made):
         parts.insert(0, "left " + show_named(ceiling - made["used_ml"], "limit_ml") + " by " + name)
     words = used + ": " + ", ".join(parts)
     if made["careful"]:
-        return words + ". Ladder not valid: least possible, think at " + show(made["think_ml"] / made["weight_kg"], 1) + " mL/kg"
+        return words + valid
     return words + ("" if made["step"] == "within_labels" else ". " + STEP_WORDS[made["step"]][0].upper() + STEP_WORDS[made["step"]][1:])

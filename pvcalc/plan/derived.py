@@ -52,7 +52,10 @@ def derived(data, patient):
 def pressures(data, patient, parts):
     """Peak Doppler gradient, right ventricular pressure, its ratio to systemic, pulmonary artery pressure."""
     velocity = patient.get("doppler_velocity_m_s")
-    if "doppler_peak_mmhg" in patient:
+    if "doppler_peak_mmhg" in patient and velocity is not None and disagree(velocity, patient["doppler_peak_mmhg"]):
+        # Never averaged, and a severe reading is never hidden: the higher one is graded, and said not to be confirmed.
+        parts.put("doppler_peak_mmhg", max(patient["doppler_peak_mmhg"], 4 * velocity * velocity), "peak Doppler gradient, the higher of two that disagree")
+    elif "doppler_peak_mmhg" in patient:
         parts.put("doppler_peak_mmhg", patient["doppler_peak_mmhg"], "peak Doppler gradient, as given")
     elif velocity is not None:
         peak, fault = computed(bernoulli_gradient_mmhg, velocity_m_s=velocity)
@@ -69,6 +72,11 @@ def pressures(data, patient, parts):
     elif pressure is not None:
         parts.missing.append("systemic systolic pressure, for the ratio of the right ventricle to it")
     pulmonary_artery(patient, parts)
+
+
+def disagree(velocity, peak):
+    """True when a velocity and a peak gradient cannot be of one trace: rounding of a velocity makes 0.1 m/s of it, and 1 mmHg more."""
+    return abs(4 * velocity * velocity - peak) > 0.8 * velocity + 1
 
 
 def right_ventricle(patient, parts):

@@ -265,16 +265,15 @@ def treat_answer(entries, surgical):
     """`yes`, `no`, `disagree` or `none`: what the current documents say together. A count, never a verdict."""
     counts = treat_counts(entries)
     against = counts["no"] or [one for one in surgical if current(one)]
-    if counts["yes"] + counts["may"]:
-        return "disagree" if against else "yes"
-    return "no" if against else "none"
+    if against:
+        return "disagree" if counts["yes"] + counts["may"] else "no"
+    return "yes" if counts["yes"] else "none"
 
 
 def count_words(entries):
     """`TREAT: 3 current documents yes, 1 may, 0 no, 1 silent, 3 lack an input`."""
     counts = treat_counts(entries)
-    many = "s" if counts["yes"] != 1 else ""
-    return ("TREAT: " + str(counts["yes"]) + " current document" + many + " yes, " + str(counts["may"]) + " may, " + str(counts["no"]) + " no, "
+    return ("TREAT: " + str(counts["yes"]) + " current documents yes, " + str(counts["may"]) + " may, " + str(counts["no"]) + " no, "
             + str(counts["silent"]) + " silent, " + str(counts["lack"]) + " lack an input")
 
 
@@ -300,6 +299,18 @@ def marked(one):
     """A document with what a reader must know of its answer."""
     notes = [text for text in (one["recalled"] if not one["mark"].startswith("recalled") else "", one["mark"]) if text]
     return one["document"] + (" (" + "; ".join(notes) + ")" if notes else "")
+
+
+def pregnancy(data, patient, known, head):
+    """What the documents on pregnancy say of a pregnant patient; the severity they ask for is the headline's range."""
+    if patient.get("pregnant") != "yes":
+        return []
+    asked = dict(known)
+    grade = {"at_least_severe": "severe", "none": head.get("range")}.get(head["grade"], head["grade"])
+    if grade:
+        asked["severity"] = grade
+    return [entry(table, report, report["answer"], answer_words(report["answer"]), why_of(table, report, asked))
+            for table, report in [(table, evaluated(table, asked, None)) for table in of_topic(data, "pregnancy")]]
 
 
 def visits(data, patient, known):

@@ -6,6 +6,7 @@ Each finding is a code and a sentence. Nothing is mended here, and no value is p
 from pvcalc.core.units import show, show_input, show_named
 from pvcalc.decision.conditions import HAIR
 from pvcalc.plan import reading
+from pvcalc.plan.derived import disagree
 from pvcalc.plan.reading import open_to_the_aorta
 from pvcalc.plan.settings import setting
 from pvcalc.plan.sizing import measured_words
@@ -29,7 +30,10 @@ def doppler_misfits(data, patient, values):
     peak, margin = values["doppler_peak_mmhg"], setting(data, "fit_margin_mmhg")
     body, step = patient.get("rv_systolic_mmhg"), patient.get("catheter_peak_to_peak_mmhg")
     top, foot = patient.get("pa_systolic_mmhg"), patient.get("pa_diastolic_mmhg")
-    found = []
+    found = velocity_misfits(patient)
+    if None not in (step, body, top) and step > body - top + margin:
+        found.append(("step_disagrees", "A peak-to-peak of " + show_input(step) + " is more than right ventricle less pulmonary artery, which leaves "
+                      + show(body - top, 0) + ": peaks of two moments, or typed wrongly."))
     if peak is None:
         return found
     if body is not None and peak > body - (foot or 0) + margin:
@@ -46,6 +50,17 @@ def doppler_misfits(data, patient, values):
         found.append(("doppler_below_catheter", "Doppler " + show(peak, 0) + " is below the catheter's peak-to-peak " + show_input(step)
                       + ": the jet was missed or cut at an angle, or the catheter took in a step below the valve."))
     return found
+
+
+def velocity_misfits(patient):
+    """A velocity and a peak gradient that cannot be of one trace."""
+    velocity, peak = patient.get("doppler_velocity_m_s"), patient.get("doppler_peak_mmhg")
+    if velocity is None or peak is None or not disagree(velocity, peak):
+        return []
+    own = 4 * velocity * velocity
+    kilo = abs(own - peak * 7.50062) <= 0.8 * velocity + 1
+    return [("jet_disagrees", "Velocity " + show_input(velocity) + " m/s gives " + show(own, 0) + " mmHg, the peak Doppler gradient was typed as " + show_input(peak)
+             + " mmHg: two traces, or a slip" + (" of the unit (" + show_input(peak) + " kPa is " + show(peak * 7.50062, 0) + " mmHg)" if kilo else "") + "?")]
 
 
 def pressure_misfits(data, patient, parts, known):
@@ -109,6 +124,15 @@ def size_misfits(data, patient):
         if entry["calibration"] in ("clear_catheter_shaft", "contrast_filled_shaft"):
             found.append(("shaft_ruler", "Annulus " + measured_words(entry) + ": the ruler is a shaft, and a shaft reads the ring too wide; calibrate again on a marker or a sphere."))
     return found + kilopascals(data, patient)
+
+
+def after_misfits(data, patient):
+    """A high lung artery after the balloon."""
+    artery = patient.get("after_pa_systolic_mmhg")
+    if artery is None or artery <= setting(data, "pa_high_above_mmhg") or "pa_systolic_mmhg" in patient and patient["pa_systolic_mmhg"] > setting(data, "pa_high_above_mmhg"):
+        return []
+    return [("pa_pressure_high", "PA " + show_input(artery) + " mmHg after the balloon is high (above " + show_input(setting(data, "pa_high_above_mmhg"))
+             + "): lungs, branches, airway, carbon dioxide, clot; a balloon at the valve does not lower it.")]
 
 
 def contrast_misfits(spent):

@@ -17,6 +17,7 @@ ALERTS = [("contrast_allergy", "contrast allergy"), ("latex_allergy", "latex all
           ("liver_disease", "liver disease"), ("inotrope", "inotrope running")]
 SYNDROMES = {"noonan": "Noonan: bleeding tests, left ventricle", "williams": "Williams: supravalvar AORTIC narrowing, coronaries", "alagille": "Alagille: liver, bleeding, branches",
              "other": "syndrome"}
+PREGNANCY_YEARS = (11, 56)  # house practice: who is asked for a pregnancy test
 TITLES = ["who", "grade", "pressures", "treat", "balloon", "stop", "done", "contrast", "drugs", "not_known"]
 
 
@@ -122,6 +123,11 @@ def pressures(data, patient, made, known):
     parts.append("RA " + show_input(patient["ra_pressure_mmhg"]) if "ra_pressure_mmhg" in patient else "RA not entered")
     if values["subvalve_gradient_mmhg"] is not None and values["valve_gradient_mmhg"] is not None:
         parts.append("Step at the valve " + show(values["valve_gradient_mmhg"], 0) + " mmHg, below it " + show(values["subvalve_gradient_mmhg"], 0) + " mmHg")
+    if known.get("flow_words"):
+        parts.append("Flow " + known["flow_words"])
+    if values["qp_qs_ratio"] is not None:
+        about = "about " if patient.get("oxygen_uptake") == "assumed" else ""
+        parts.append("Lung flow " + about + show(values["qp_qs_ratio"], 1) + " times systemic")
     if "rv_systolic_mmhg" in patient:
         parts.append("After the balloon: RV is HIGH from " + up(setting(data, "rv_high_from_ratio") * body) + ", LOW to " + down(setting(data, "rv_low_to_ratio") * body))
     return ". ".join(parts) + "." + fit_words(made, ("pa_pressure_high", "step_below_valve", "step_above_valve", "step_disagrees", "saturation_unexplained", "jet_disagrees"))
@@ -147,9 +153,10 @@ def balloon(data, patient, made):
     if made["after"] and made["after"]["word"] not in ("go_up_once",):
         return "BALLOON none: " + made["after"]["sentence"]
     if size["proposed"] is None:
+        ruler = fit_words(made, ("shaft_ruler",))
         if stops and [code for code, _ in made["stops"]] != ["dysplastic_team"]:
-            return "BALLOON none: " + " ".join([sentence for code, sentence in made["stops"] if code != "dysplastic_team"])
-        return "BALLOON none: " + (size["why"] or "no size.") + ready_words(size)
+            return "BALLOON none: " + " ".join([sentence for code, sentence in made["stops"] if code != "dysplastic_team"]) + ruler
+        return "BALLOON none: " + (size["why"] or "no size.") + ruler + ready_words(size)
     one = size["proposed"]
     name = one["words"] if one["length_mm"] is not None else one["words"].replace(" mm", " × (length from the label) mm")
     words = "BALLOON " + name + " = " + one["ratio_words"]
@@ -162,11 +169,14 @@ def balloon(data, patient, made):
         words += " Only if the valve team decides for a balloon."
     if made["after"]:
         used = patient.get("after_balloon_mm")
-        words = "BALLOON once up, measured again first: " + (words[8:] if used is not None and one["effective_mm"] > used else next_words(size)[1:])
+        if used is None or one["effective_mm"] > used:
+            words = words.replace("BALLOON " + name, "BALLOON " + name + " once up, measured again first")
+        else:
+            words = "BALLOON once up, measured again first:" + (next_words(size) or " no larger one lies below the ceiling.")
     ready = ["high pressure " + show_input(size["high_pressure"])] if size["high_pressure"] else []
     words += " Ready: " + ", ".join(ready) + "." if ready else ""
     words += next_words(size) if not made["after"] else ""
-    words += " Never above " + show(size["never_above_mm"], 1) + " mm."
+    words += " Never above " + show(size["never_above_mm"], 1).replace(".0", "") + " mm."
     if "dysplastic_team" in [code for code, _ in made["stops"]]:
         words += " DYSPLASTIC: the ratio does not rescue it; surgeon and valve team know."
     return words
@@ -252,8 +262,8 @@ def heparin_words(patient, rows):
         return "HEPARIN none: thrombocytopenia, haematology names the other drug."
     boluses = patient.get("heparin") or []
     if boluses:
-        per_kg = show(sum_units(boluses) / patient["weight_kg"], 0)
-        return given_words(patient)[:-1] + " (" + per_kg + " units/kg). No more without a clotting time." + caution
+        per_kg = " (" + show(sum_units(boluses) / patient["weight_kg"], 0) + " units/kg)" if "weight_kg" in patient else ""
+        return given_words(patient)[:-1] + per_kg + ". No more without a clotting time." + caution
     planned = (rows.get("heparin") or rows.get("heparin_shut") or [None])[0]
     if planned is None:
         return "HEPARIN by the sheet."
@@ -289,6 +299,9 @@ def not_known(patient, made):
     if made["derived"]["doppler_peak_mmhg"] is not None and "doppler_state" not in patient or "catheter_peak_to_peak_mmhg" in patient and "catheter_state" not in patient:
         lacking.append("sedation at each gradient")
     lacking += [words for name, words in (("ra_pressure_mmhg", "RA"), ("rv_function", "RV function"), ("symptoms", "symptoms"), ("weight_kg", "weight")) if name not in patient]
+    years = patient["age_years"]
+    if patient.get("sex") == "female" and "pregnant" not in patient and PREGNANCY_YEARS[0] <= years < PREGNANCY_YEARS[1]:
+        lacking.append("pregnancy (urine or serum test)")
     lacking += ["flow"] if not made["head"].get("flow_known") else []
     lacking += ["annulus"] if not patient.get("annulus") else []
     unsigned = [row for row in made["drugs"] if row["mark"]]

@@ -6,6 +6,7 @@ the gradient may be too low. Only current documents for this age and quantity ma
 
 from pvcalc.core.units import show, show_input
 from pvcalc.plan import reading
+from pvcalc.plan.derived import disagree
 from pvcalc.plan.fit import DOPPLER_CODES
 from pvcalc.plan.settings import setting
 
@@ -30,16 +31,18 @@ def headline(data, patient, entries, known, fits, values):
     heads = [one for one in entries if may_head(one)]
     codes = [code for code, _ in fits]
     if not heads:
-        return record("none", "no", [], WORDS["none"] + ": no current document could grade what was entered.", "")
+        alone = patient.get("catheter_peak_to_peak_mmhg")
+        entered = "" if alone is None else " (catheter peak-to-peak " + show_input(alone) + " alone" + (", no Doppler gradient)" if values["doppler_peak_mmhg"] is None else ")")
+        return record("none", "no", [], WORDS["none"] + ": no current document could grade what was entered" + entered + ".", "")
     if "kilopascals" in codes:
         return record("none", "no", [], WORDS["none"] + ": is a pressure in kPa? Look again before any grade.", "")
     groups = {quantity: [one for one in heads if quantity_of(data, one) == quantity] for quantity in ("doppler", "catheter")}
     quantity = "doppler" if highest(groups["doppler"]) >= highest(groups["catheter"]) else "catheter"
     graded, other = groups[quantity], groups["catheter" if quantity == "doppler" else "doppler"]
     if ORDER[highest(graded)] == "severe":
-        made = severe(data, known, codes, quantity, values, patient)
+        made = severe(data, known, codes, quantity, values, patient, other)
     else:
-        made = below_severe(data, entries, known, ORDER[highest(graded)])
+        made = below_severe(data, entries, known, ORDER[highest(graded)], patient)
     made["documents_differ"] = "yes" if len(distinct_grades(graded)) > 1 else "no"
     made["quantity"], made["flow_known"] = quantity, bool(known.get("flow_across_valve"))
     made["sentence"] = sentence(made, graded, other, patient, values)
@@ -72,7 +75,7 @@ def distinct_grades(entries):
     return [grade for grade in ORDER if [one for one in entries if one["own"] == grade]]
 
 
-def severe(data, known, codes, quantity, values, patient):
+def severe(data, known, codes, quantity, values, patient, other):
     """A severe grade: heads always; the newborn's and the open duct's is a lower bound."""
     bounds = reading.lower_bound(data, known)
     reasons = []
@@ -81,12 +84,26 @@ def severe(data, known, codes, quantity, values, patient):
     elif "doppler_below_catheter" in codes:
         reasons = [("doppler_below_catheter", SHORT["doppler_below_catheter"])]
     # The pressures against each other have codes of their own, above.
+    reasons += two_traces(patient) if quantity == "doppler" else []
     reasons += [(code, words) for code, words in reading.contradictions(data, known) if code != "contradicted"]
+    # A milder Doppler beside a severe catheter: what takes it out of the headline is said too.
+    beside = reading.doubts(data, known) if other else []
+    said = [] if known.get("flow_across_valve") else ["flow_not_measured"]
     # A duct that may be open only makes the true grade higher.
     lowered = bounds or "duct" not in known
     return {"grade": "at_least_severe" if lowered else "severe", "confirmed": "no" if reasons else "yes",
-            "doubts": [code for code, _ in reasons + bounds], "reasons": [words for _, words in reasons],
+            "doubts": [code for code, _ in reasons + bounds + beside] + said, "reasons": [words for _, words in reasons],
+            "beside": [words for _, words in beside],
             "bounds": [words for _, words in bounds], "advice": bool(bounds) or "duct" not in known}
+
+
+def two_traces(patient):
+    """A velocity and a peak gradient that cannot be of one trace, as a reason."""
+    velocity, peak = patient.get("doppler_velocity_m_s"), patient.get("doppler_peak_mmhg")
+    if None in (velocity, peak) or not disagree(velocity, peak):
+        return []
+    return [("jet_disagrees", "velocity " + show_input(velocity) + " gives " + show(4 * velocity * velocity, 0) + ", peak typed " + show_input(peak)
+             + ": two traces, or a slip of the unit (kPa?)")]
 
 
 def short(code, values, patient):
@@ -97,16 +114,18 @@ def short(code, values, patient):
     return SHORT[code]
 
 
-def below_severe(data, entries, known, grade):
+def below_severe(data, entries, known, grade, patient):
     """A mild or moderate grade: heads only while nothing says that the gradient may be too low."""
     bounds = reading.lower_bound(data, known)
     if not bounds and entries[0]["answer"] == "cannot_evaluate":
         bounds = [("duct_not_stated", "duct not stated")]
-    reasons = reading.doubts(data, known)
-    said = [] if known.get("flow_across_valve") else ["flow_not_measured"]
+    reasons = two_traces(patient) + reading.doubts(data, known)
+    # What makes a gradient too high is said beside it and hides nothing.
+    high = [(code, words) for code, words in reading.contradictions(data, known) if code != "contradicted"]
+    said = [code for code, _ in high] + ([] if known.get("flow_across_valve") else ["flow_not_measured"])
     return {"grade": "none" if bounds or reasons else grade, "range": grade, "confirmed": "no" if bounds or reasons else "yes",
             "doubts": [code for code, _ in bounds + reasons] + said, "reasons": [words for _, words in reasons],
-            "bounds": [words for _, words in bounds], "advice": bool(bounds)}
+            "bounds": [words for _, words in bounds], "advice": bool(bounds), "high": [words for _, words in high]}
 
 
 def sentence(made, graded, other, patient, values):
@@ -122,11 +141,20 @@ def sentence(made, graded, other, patient, values):
             words += " (" + ", ".join(made["bounds"]) + ")"
     if made["advice"]:
         words += "; " + NEWBORN_ADVICE
+    if made.get("high"):
+        words += "; " + ", ".join(made["high"]) + ": the gradient may be too high"
     if made["documents_differ"] == "yes":
         words += "; documents differ: " + ", ".join([grade + " by " + ", ".join([one["document"] for one in graded if one["own"] == grade])
                                                      for grade in distinct_grades(graded)])
+    rest = "catheter" if made["quantity"] == "doppler" else "doppler"
     if other:
-        words += "; " + subject_words("catheter" if made["quantity"] == "doppler" else "doppler", patient, values) + " is another quantity (" + " to ".join(distinct_grades(other)) + ")"
+        words += "; " + subject_words(rest, patient, values) + " is another quantity (" + " to ".join(distinct_grades(other)) + ")"
+        if made.get("beside"):
+            words += ": do not read it as mild, " + ", ".join(distinct(made["beside"]))
+    elif rest == "doppler" and values["doppler_peak_mmhg"] is None:
+        words += "; no Doppler gradient entered"
+    elif rest == "catheter" and "catheter_peak_to_peak_mmhg" in patient:
+        words += "; " + subject_words(rest, patient, values) + " is another quantity"
     if not [one for one in graded if not one["recalled"]]:
         words += "; recalled documents only"
     return words + "." + ("" if made["flow_known"] else " Flow not measured.")
@@ -139,8 +167,9 @@ def subject_words(quantity, patient, values):
         return "catheter peak-to-peak " + show_input(patient["catheter_peak_to_peak_mmhg"]) + (" " + state if state else "")
     peak, velocity = values["doppler_peak_mmhg"], patient.get("doppler_velocity_m_s")
     words = "Doppler mean " + show_input(patient["doppler_mean_mmhg"]) if peak is None else "Doppler " + show(peak, 0)
-    if velocity is not None:
-        words += " (velocity " + show_input(velocity) + ")"
+    beside = (["velocity " + show_input(velocity)] if velocity is not None else []) + (
+        ["mean " + show_input(patient["doppler_mean_mmhg"])] if peak is not None and "doppler_mean_mmhg" in patient else [])
+    words += " (" + ", ".join(beside) + ")" if beside else ""
     state = STATE_WORDS.get(patient.get("doppler_state"), "")
     return words + (" " + state if state else "")
 

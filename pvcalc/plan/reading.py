@@ -54,7 +54,8 @@ def flow_across(data, patient):
     if flow is None or area is None:
         return "", ""
     index = flow / area
-    words = about + (bound + " " if bound else "") + show(index, 2) + " L/min/m² across the valve"
+    near = show(index, 1) == show(limit, 1)  # one digit is as good as a flow is known, but where it reads like the line itself
+    words = about + (bound + " " if bound else "") + show(index, 2 if near else 1) + " L/min/m² across the valve"
     if index < limit:
         return ("", words) if bound == "at least" else ("low", words)
     if adult and rate is not None and bound != "at least" and index * 1000 / rate <= setting(data, "stroke_index_low_ml_m2"):

@@ -248,18 +248,19 @@ def propose(made, report):
     accepted = [one for one in made["choices"] if one["zone"] in ("target", "accepted")]
     if not accepted:
         made["why"] = "No proposal: no balloon or pair on the shelf is accepted for " + made["annulus_words"] + "."
-        made["stops"] = [("no_balloon_on_shelf", made["why"])]
+        wanted = " Wanted: " + ends_words(made["target_mm"]) + ", or from " + ends_words(made["accepted_mm"]) + "." if made["target_mm"] else ""
+        made["stops"] = [("no_balloon_on_shelf", made["why"] + wanted)]
         return
     fitting = [one for one in accepted if one["fits"]]
     if not fitting:
         first = accepted[0]
         made["why"] = "No proposal: measure again first."
         made["stops"] = [("annuli_differ", "No accepted balloon fits every measurement: " + first["words"] + " would be " + show(first["ratio_to_smaller"], 2)
-                          + " times the smallest, " + show_input(made["smaller_mm"]) + " mm. Measure again before a balloon is opened.")]
+                          + " times the smallest, " + show_input(made["smaller_mm"]) + " mm (" + first["ratio_words"] + "). Measure again before a balloon is opened.")]
         return
     if report["answer"] == "measure_again":
         made["why"] = "No proposal yet: " + made["advice"]
-        made["stops"] = [("annuli_differ", "Two modalities differ too much for a size: " + made["advice"])]
+        made["stops"] = [("annuli_differ", "Two modalities differ too much for a size (" + "; ".join(made["measurements"]) + "): " + made["advice"])]
         return
     if report["answer"] not in ("size_on_this", "cannot_evaluate"):
         made["why"] = "No proposal yet: " + (made["advice"] or report["answer"].replace("_", " ")) + " The choices are for planning what to have ready."
@@ -272,6 +273,11 @@ def propose(made, report):
     if first is not accepted[0]:
         made["why"] = (accepted[0]["words"] + " would be " + show(accepted[0]["ratio_to_smaller"], 2) + " times the smallest measurement, "
                        + show_input(made["smaller_mm"]) + " mm; the next accepted one fits every measurement. " + made["why"])
+
+
+def ends_words(ends):
+    """`25.2 to 26.3 mm`."""
+    return show(ends[0], 1) + " to " + show(ends[1], 1) + " mm"
 
 
 def beside(made, shelf):

@@ -40,7 +40,7 @@ def stops(data, patient, values, spent=None):
         found.append(("not_for_plan", sentence))
     if patient.get("pregnant") == "yes":
         found.append(("pregnancy_ask", "Pregnant: stop and ask. Obstetric and valve team first; a balloon is for symptoms or a failing ventricle that drugs "
-                      "do not hold, after the first three months, with the abdomen out of the beam. The gradient holds the flow of pregnancy."))
+                      "do not hold, after organogenesis, best in the second trimester, with the abdomen out of the beam. The gradient holds the flow of pregnancy."))
     if patient.get("pulmonary_regurgitation") == "severe" and where == "none":
         found.append(("severe_regurgitation", "Severe regurgitation before any balloon: stop and ask the valve team. Was it treated before, is the valve absent "
                       "or torn? A balloon makes it worse."))

@@ -15,6 +15,12 @@ BEFORE = [
     ("Fasting: clear fluid {fasting_clear_hours}, breast milk {fasting_breast_milk_hours}, formula {fasting_formula_hours}; a thick ventricle needs its volume", "all"),
     ("Blood ready: {crossmatch_ml_kg}", "high"),
     ("Arterial line", "high"),
+    ("Predilate with a small coronary balloon, then the one that counts; both on the table", "newborn"),
+    ("Endocarditis: no antibiotic for an isolated stenosis without cyanosis; a cyanosed newborn by the department's list", "newborn"),
+    ("Contrast allergy: premedication by the sheet (prednisone, antihistamine) before a case that can wait, another agent, adrenaline drawn up", "contrast_allergy"),
+    ("Latex allergy: latex-free room, no balloon-tip catheter with latex", "latex_allergy"),
+    ("Anticoagulant: INR not above {anticoagulant_venous_ratio} for veins and {anticoagulant_arterial_ratio} for arteries; a direct one stopped {anticoagulant_direct_hours} before", "anticoagulant"),
+    ("Pregnancy test (urine or serum) on the day", "pregnancy_open"),
     ("Prostaglandin runs; airway and apnoea plan before transport; haemoglobin at least {haemoglobin_cyanosed_newborn_g_dl} if cyanosed", "newborn"),
     ("Noonan or other syndrome asked for: bleeding tests, left ventricular hypertrophy", "dysplastic"),
     ("Air filters on every line: the atrial flow goes right to left", "right_to_left"),
@@ -44,6 +50,7 @@ AFTER = [
     ("Done below {residual_stop_below_mmhg} across the valve; from {residual_up_from_mmhg} check the annulus, once up", "child_adult"),
     ("Step below the valve: small below {infundibular_small_below_mmhg}, large from {infundibular_large_from_mmhg}; never a larger balloon for it; fill, no inotrope, then the table for the muscle", "all"),
     ("Good enough: forward flow, right ventricle below systemic, saturation steady; {newborn_saturation_low_percent} to {newborn_saturation_high_percent} may be accepted while the ventricle recovers", "newborn"),
+    ("Prostaglandin: trial off (wean) while saturation and forward flow are watched", "newborn"),
     ("Lasting saturation below {newborn_shunt_question_percent}: shunt or duct stent is discussed; look for a circular shunt first", "newborn"),
     ("Monitor {monitor_hours}; {monitor_high_care_hours} for a newborn, a suprasystemic ventricle or a beta-blocked patient", "all"),
     ("Flat {flat_vein_hours} after a vein, {flat_artery_hours} after an artery", "all"),
@@ -58,6 +65,9 @@ def checklist(data, patient, derived):
     groups = ["all", "newborn" if patient["newborn"] == "yes" else "child_adult"]
     if patient["age_years"] >= 18:
         groups.append("adult")
+    groups += [name for name in ("contrast_allergy", "latex_allergy", "anticoagulant") if patient.get(name) == "yes"]
+    if patient.get("sex") == "female" and patient.get("pregnant") is None and patient["age_years"] >= 11:
+        groups.append("pregnancy_open")
     if patient.get("valve") == "dysplastic":
         groups.append("dysplastic")
     if patient.get("atrial_gap") == "right_to_left":

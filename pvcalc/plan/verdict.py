@@ -17,7 +17,7 @@ def verdict(made, pressure, dose_rule):
     return {"grade": head["grade"], "confirmed": head["confirmed"], "documents_differ": head["documents_differ"], "rv_pressure": pressure,
             "doubts": head["doubts"], "fit": distinct([one["code"] for one in made["fit"]]), "treat": treat_counts(made["treat"]),
             "treat_answer": treat_answer(made["treat"], made["surgery"]),
-            "balloon_mm": size["proposed"]["balloons_mm"] if size["proposed"] else [], "stop": distinct([code for code, _ in made["stops"]]),
+            "balloon_mm": size["proposed"]["balloons_mm"] if size["proposed"] and (not made["after"] or made["after"]["word"] == "go_up_once") else [], "stop": distinct([code for code, _ in made["stops"]]),
             "redirect": made["redirect"], "contrast_step": made["contrast"]["step"] if made["contrast"] else "unknown",
             "dose_rule": dose_rule or "unknown", "stage": "after" if made["after"] else "before", "after": made["after"]["word"] if made["after"] else "unknown"}
 

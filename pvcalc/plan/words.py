@@ -37,7 +37,7 @@ def sections(data, made):
         section("warnings", "Before any number", "1", "", [line(text, "warn") for text in made["warnings"]]),
         section("missing", "Left blank, and what is needed", "1", "", [line(text[0].upper() + text[1:] + ".", "missing") for text in made["missing"]]),
         section("derived", "What follows from the measurements", "1", "assessment", made["derived_lines"]),
-        grade_section(made), treat_section(made), size_section(made), limit_section(made), drug_section(made),
+        grade_section(made), treat_section(made), pregnancy_section(made), size_section(made), limit_section(made), drug_section(made),
         task_section(made), after_section(made), visit_section(made), family_section(made),
     ]
 
@@ -60,6 +60,8 @@ def words_of(name, value, inputs):
         return ["age " + show(value, 0 if value >= 2 else 1) + " days"] if inputs["age_years"] < 2 else []
     if name == "age_years":
         return ["age " + show_input(float_text(value)) + " years"] if value >= 2 else []
+    if name == "weight_measured":
+        return ["weight measured today" if value == "yes" else "weight typed, not measured"]
     if name == "annulus":
         return ["annulus " + annulus_words(entry) for entry in value]
     if name == "heparin":
@@ -85,7 +87,7 @@ def annulus_words(entry):
 
 def document_row(one):
     """One document's answer as the cells of a table: the caution never stands last alone."""
-    said = [one["words"]]
+    said = [("silent: " if one["answer"] == "silent" else "") + one["words"]]
     grade = ", ".join([word + " " + one[word] for word in ("class", "level") if one[word] and one[word] != "may"])
     said += [text for text in (grade, one["advice"]) if text]
     why = [text for text in [one["why"], one["at_cut_off"] or one["nearest"]] + one["cautions"] if text]
@@ -132,6 +134,11 @@ def treat_section(made):
                    document_tables(made["treat"] + made["surgery"]))
 
 
+def pregnancy_section(made):
+    """Risk class and advice by document, for a pregnant patient only."""
+    return section("pregnancy", "Pregnancy, by document", "1", "special", [], document_tables(made["pregnancy"]))
+
+
 def size_section(made):
     """Annulus, z, target and choices."""
     size, lines = made["sizing"], []
@@ -146,7 +153,7 @@ def size_section(made):
     if size["proposed"]:
         lines.append(line("Ratio to each measurement: " + size["proposed"]["ratio_words"] + "."))
     if size["never_above_mm"] and not made["stops"]:
-        lines.append(line("Never above " + show(size["never_above_mm"], 1) + " mm, the ceiling over the smallest measurement."
+        lines.append(line("Never above " + show(size["never_above_mm"], 1).replace(".0", "") + " mm, the ceiling over the smallest measurement."
                           + (" " + show_input(size["next_up"]) + " mm only measured again, with a written reason." if size["next_up"] else "")))
     if size["target_mm"]:
         if size["why"]:
