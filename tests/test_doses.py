@@ -19,7 +19,7 @@ SETTINGS = {
     "energy_j_kg": 4, "energy_cap_j": 200, "gas_ppm": 20, "heparin_units_per_kg": 100, "heparin_cap_units": 5000, "top_units_per_kg": 20,
     "top_cap_units": 2500, "sum_units_per_kg": 150, "sum_cap_units": 10000, "heparin_units_ml": 1000, "protamine_cap_mg": 50, "protamine_mg_ml": 10,
 }
-BASE = {"label": "Drug", "when": "at once", "group": "slow", "drills": ["block"], "kind": "bolus", "unit": "mg", "beware": "Look twice.",
+BASE = {"label": "Drug", "when": "at once", "group": "allergy", "drills": ["block"], "kind": "bolus", "unit": "mg", "beware": "Look twice.",
         "choices": [{"dose": "drug_mg_kg", "most": "drug_cap_mg"}], "strengths": [{"strength": "drug_mg_ml"}]}
 CHILD = {"weight_kg": 12, "age_years": 5, "age_days": 5 * 365.25}
 
@@ -274,9 +274,9 @@ def test_a_setting_in_a_sentence_is_told_with_its_unit():
 
 
 def test_rows_stand_in_the_order_of_their_groups_and_of_their_file():
-    records = [{**BASE, "id": name, "group": group} for name, group in (("d", "blood"), ("b", "pulse_lost"), ("c", "slow"), ("a", "pulse_lost"))]
+    records = [{**BASE, "id": name, "group": group} for name, group in (("d", "antidotes"), ("b", "pulse_lost"), ("c", "failing"), ("a", "pulse_lost"))]
     made = doses.sheet(data_of(records), CHILD)
-    assert [one["id"] for one in made] == ["b", "a", "c", "d"] and [one["sheet"] for one in made] == ["1", "1", "1", "3"]
+    assert [one["id"] for one in made] == ["b", "a", "c", "d"] and [one["sheet"] for one in made] == ["1", "1", "2", "4"]
     assert [one["group_title"] for one in made][0] == "Pulse lost" and made[0]["drills"] == ["block"]
     assert [one["id"] for one in doses.named_rows(data_of(records), CHILD, ["c", "a"])] == ["c", "a"]
     for nothing in ({"weight_kg": None}, {"questions": ["Is that so?"]}):
@@ -366,7 +366,7 @@ def test_prostaglandin_that_runs_is_given_and_its_dose_is_told():
 
 
 def test_what_is_drawn_up_before_the_case_is_ready_and_the_rest_planned():
-    assert [row(group=group)["state"] for group in ("pulse_lost", "failing", "blood")] == ["READY", "PLANNED", "PLANNED"]
+    assert [row(group=group)["state"] for group in ("pulse_lost", "failing", "antidotes")] == ["READY", "PLANNED", "PLANNED"]
     assert row(state="PLANNED")["state"] == "PLANNED"
 
 

@@ -80,9 +80,10 @@ def on_env(env, config, files, **_):
 
 VERSIONED = re.compile(r'((?:href|src)="[^"]*?(?:css|js)/[\w.-]+\.(?:css|js))"')
 # What a page loads only when it holds the mark: a phone with one bar waits for every kilobyte.
+DOSES = ('class="doses', "data-plan=")  # the case plan shows the same sheets
 ONLY_WITH = {
     "js/plan.js": "data-plan=", "css/plan.css": 'class="plan', "js/audit.js": "data-audit", "css/audit.css": "data-audit",
-    "js/doses.js": "data-doses=", "css/doses.css": 'class="doses',
+    "js/doses.js": DOSES, "css/doses.css": DOSES,
     "js/filter.js": "data-filters=", "js/show.js": "data-try=", "js/try.js": "data-try=",
     "assets/_mkdocstrings.css": 'class="doc ',
 }
@@ -91,7 +92,7 @@ ONLY_WITH = {
 def on_post_page(output, config, **_):
     """A page loads only what it uses, and under the address of its build: a saved page never meets a newer one's looks."""
     for name, mark in ONLY_WITH.items():
-        if mark not in output:
+        if not any(one in output for one in ([mark] if isinstance(mark, str) else mark)):
             output = re.sub(rf'<(?:script[^>]*src|link[^>]*href)="[^"]*{re.escape(name)}"[^>]*>(?:</script>)?', "", output)
     from pvcalc.handbook.publish import minify
     return VERSIONED.sub(rf'\1?v={config["extra"]["build"]}"', minify.unspaced(output))

@@ -10,6 +10,7 @@ from pvcalc.draw import svg
 from pvcalc.plan.after import after
 from pvcalc.plan.derived import derived
 from pvcalc.plan.documents import grades, known_inputs, pregnancy, treatments, visits
+from pvcalc.plan.doses import head as dose_head
 from pvcalc.plan.doses import rule_word, sheet
 from pvcalc.plan.fit import DOPPLER_CODES, after_misfits, contrast_misfits, misfits
 from pvcalc.plan.grade import headline, pressure_line
@@ -187,7 +188,7 @@ def answer(data, asked):
         made = plan(data, asked.get("given") or {})
     except Refusal as refusal:
         return {"ok": False, "faults": refusal.faults}
-    reply = {"ok": True, "plan": made, "sections": sections(data, made)}
+    reply = {"ok": True, "plan": made, "sections": sections(data, made), "dose_head": dose_head(data, made["inputs"])}
     if asked.get("pictures"):
         place = asked.get("place") or "plan"
         reply["picture"] = picture(data, made, place)

@@ -16,11 +16,10 @@ from pvcalc.core.units import DAYS_A_MONTH, show, show_input, total
 
 # Group, title, printed sheet; in reading order.
 GROUPS = [
-    ("pulse_lost", "Pulse lost", "1"), ("outflow", "Outflow shutting, seen on echo", "1"), ("duct", "Duct", "1"), ("allergy", "Allergy", "1"),
-    ("slow", "Slow, with a pulse", "1"), ("clotting", "Heparin and protamine", "1"), ("groin", "Groin", "1"),
-    ("rhythm", "Rhythm", "2"), ("outflow_more", "Outflow, next", "2"), ("failing", "Failing ventricle, lungs", "2"),
-    ("allergy_more", "Allergy, next", "3"), ("clotting_more", "Heparin, bleeding", "3"), ("groin_more", "Local anaesthetic", "3"),
-    ("antidotes", "Antidotes, salts", "3"), ("blood", "Blood", "3"),
+    ("pulse_lost", "Pulse lost", "1"), ("outflow", "Outflow shutting, seen on echo", "1"), ("duct", "Duct", "1"), ("allergy", "Allergy, slow pulse", "1"),
+    ("clotting", "Heparin and protamine", "1"),
+    ("outflow_more", "Outflow, next", "2"), ("failing", "Failing ventricle, lungs", "2"), ("clotting_more", "Heparin, bleeding", "2"),
+    ("rhythm", "Rhythm", "3"), ("allergy_more", "Allergy, next", "3"), ("groin_more", "Local anaesthetic", "4"), ("antidotes", "Antidotes, salts", "4"),
 ]
 RECALLED = "recalled: sign first"
 DOSE_PARTS = ("dose", "high", "then", "most", "total", "total_most", "ceiling")
@@ -180,7 +179,11 @@ def row_of(data, record, who, patient, both):
 
 
 def worded(data, text):
-    """A text in which [=setting] stands for a setting in words."""
+    """A text in which [=setting] stands for a setting in words, and [#setting] for its number alone."""
+    while "[#" in text:
+        before, _, rest = text.partition("[#")
+        key, _, after = rest.partition("]")
+        text = before + show_input(value_of(data, key)) + after
     while "[=" in text:
         before, _, rest = text.partition("[=")
         key, _, after = rest.partition("]")
@@ -495,7 +498,8 @@ ARREST_WORDS = {"child": "arrest doses of a child", "adult": "arrest doses of an
 def head(data, patient):
     """For whom a sheet is: `weight` in its own field, and who."""
     who = GROUP_WORDS[group_of(data, patient)] + ", " + age_words(patient)
-    return {"weight": show_input(patient["weight_kg"]) + NO_BREAK + "kg", "who": who, "rule": ARREST_WORDS[rule_word(data, patient)]}
+    weight = patient.get("weight_kg")
+    return {"weight": "weight?" if weight is None else show_input(weight) + NO_BREAK + "kg", "who": who, "rule": ARREST_WORDS[rule_word(data, patient)]}
 
 
 def age_words(patient):

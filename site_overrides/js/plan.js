@@ -136,7 +136,8 @@
       return;
     }
     status.textContent = `Plan computed ${new Date().toLocaleTimeString("en-GB")}. A planning aid: check each number by hand.`;
-    output.append(...sheets(reply));
+    const [first, limits, family] = sheets(reply);
+    output.append(first, limits, ...doseSheets(reply), family);
     text = output.innerText;
     printButton.disabled = copyButton.disabled = false;
   };
@@ -176,6 +177,11 @@
     return box;
   };
 
+  /* Doses are the sheets of the page of doses, each one page on paper. */
+  const isDoses = (part, reply) => part.id === "drugs" && reply.plan.drugs.length > 0;
+  const doseSheets = (reply) => reply.plan.drugs.length
+    ? [make("div", { class: "doses doses--page doses--plan" }, ...handbookDoses.sheets(offer.doses, { rows: reply.plan.drugs, head: reply.dose_head }))] : [];
+
   const footWords = () => document.querySelector(".print-foot")?.textContent.replace(/\s+/g, " ").trim() || "";
 
   const SHEETS = [["1", "Decision and sizing"], ["2", "Limits and checklist"], ["3", "For the family"]];
@@ -185,7 +191,7 @@
     const edition = document.querySelector('meta[name="handbook-edition"]')?.content || "not stated";
     const entered = reply.sections.find((part) => part.id === "inputs").lines[0].text;
     return SHEETS.map(([sheet, title]) => {
-      const parts = reply.sections.filter((part) => part.sheet === sheet && (part.lines.length || part.tables.length));
+      const parts = reply.sections.filter((part) => part.sheet === sheet && !isDoses(part, reply) && (part.lines.length || part.tables.length));
       const stamp = `Edition ${edition}, build ${handbookEngine.build}, computed ${new Date().toLocaleString("en-GB")}. No name, no number.`;
       return make("section", { class: "plan__sheet", "data-sheet": sheet, "aria-label": title },
         make("p", { class: "plan__stamp" }, make("strong", {}, title), ` · ${stamp}`),
@@ -223,7 +229,7 @@
     made.addEventListener("click", act);
     return made;
   };
-  const printButton = button("Print three sheets", () => print());
+  const printButton = button("Print the sheets", () => print());
   const copyButton = button("Copy as text", copy);
   buttons.append(button("New patient: clear everything", clearAll), printButton, copyButton);
 

@@ -56,7 +56,7 @@
   const quoted = (text) => `"${text.trim().replace(/\s+/g, " ").replace(/["\\]/g, "\\$&")}"`;
   const marginFoot = () => {
     const foot = document.querySelector(".print-foot");
-    if (!foot || !("adoptedStyleSheets" in document) || document.querySelector(".plan__sheet")) return;
+    if (!foot || !("adoptedStyleSheets" in document) || document.querySelector(".plan__sheet, .doses--page .doses__sheet")) return;
     const sheet = new CSSStyleSheet();
     /* A drill hangs on a wall: nothing on it is small, and what its own text says is not said again. */
     const drill = Boolean(document.querySelector(".admonition.drill"));

@@ -1,17 +1,23 @@
-"""The `doses` fence: rows of the dose sheet in a drill or a chapter, as rules until a weight is typed.
+"""The `doses` fence: the dose sheet in a drill, in a chapter, on its own page and for the wall.
 
-`for: arrest` the rows of one drill; `rows: [adrenaline_arrest, shock]` chosen ones.
+`for: arrest` the rows of one drill as rules, until a weight is typed; `rows: [adrenaline_arrest, shock]` chosen ones.
+`form: yes` the live sheet of any weight; `of: {weight_kg: 12, age_years: 2}` one worked sheet, `sheets: ["1"]` some of its four.
+`read: yes` who has read what of every row; `wall: yes` the sheets of every weight and every drill, to be printed at once.
 """
 
 from html import escape
 
-from pvcalc.handbook.authoring import compute, dose_rules
+from pvcalc.core.errors import Refusal
+from pvcalc.handbook.authoring import compute, dose_rules, dose_sheets, wall
+from pvcalc.handbook.authoring.entry_tables import settings_table
 from pvcalc.handbook.authoring.markup import empty_offer
 from pvcalc.handbook.data.entries import dose_settings
 from pvcalc.handbook.data.findings import unknown
 from pvcalc.handbook.engine import needs
+from pvcalc.plan import doses as dose_rows
+from pvcalc.plan.inputs import read_patient
 
-FIELDS = ("for", "rows")
+FIELDS = ("for", "rows", "form", "of", "sheets", "read", "wall")
 
 
 class Fault(ValueError):
@@ -24,13 +30,17 @@ class Fault(ValueError):
 
 def render(writer, document, line):
     """The HTML of a `doses` fence."""
-    fence, doses = document.value, writer.project.data.doses
+    fence = document.value
     for key in fence:
         if key not in FIELDS:
             raise Fault(unknown("field of a doses fence", key, FIELDS), key)
-    names = wanted(fence, doses)
-    if not set(key for record in doses.values() for _, key in dose_settings(record)) <= set(writer.project.data.settings):
+    doses = writer.project.data.doses
+    if not {key for record in doses.values() for _, key in dose_settings(record)} <= set(writer.project.data.settings):
         return ""  # a setting has a fault of its own, which is told where it stands
+    for key, made in (("form", form), ("of", worked), ("read", read_by), ("wall", all_sheets)):
+        if key in fence:
+            return made(writer, fence)
+    names = wanted(fence, doses)
     keys = note(writer, names)
     rules = {rule["id"]: rule for rule in dose_rules.rules(needs.engine_data(writer.project))}
     return block([rules[name] for name in names], {"rows": names}) + settings_html(writer, keys)
@@ -53,6 +63,7 @@ def note(writer, names):
     """The numbers of these rows go into the ledger as the settings they are; their keys, each once."""
     project, page = writer.project, writer.page
     keys = list(dict.fromkeys(key for name in names for _, key in dose_settings(project.data.doses[name])))
+    page.rests_on.update(("dose", name) for name in names)
     for key in keys:
         setting = project.data.settings[key]
         compute.note(page, "setting", key, {}, setting.value, source=setting.source, seen=setting.provenance)
@@ -81,3 +92,42 @@ def rule_html(rule):
     return (f'<tr data-row="{rule["id"]}"><td class="doses__drug"><b>{escape(rule["label"])}</b> <span class="doses__state">{rule["state"]}</span> '
             f'<span class="doses__when">{escape(rule["when"])}</span></td><td class="doses__rule" translate="no">{lines}</td>'
             f'<td class="doses__beware">{mark}{escape(rule["beware"])}</td></tr>')
+
+
+def form(writer, fence):
+    """The live sheet; without the script the rules of every row stand there."""
+    names = list(writer.project.data.doses)
+    note(writer, names)
+    rules = dose_rules.rules(needs.engine_data(writer.project))
+    offer = {"form": True, **dose_sheets.offer()}
+    return (f'<div class="doses doses--page" data-doses=\'{empty_offer(offer)}\'><details class="doses__all"><summary>Every row as a rule, for any weight</summary>'
+            + block(rules, {"rules": True}) + "</details></div>")
+
+
+def worked(writer, fence):
+    """The sheet of one weight, as a worked example."""
+    data, numbers = needs.engine_data(writer.project), [str(number) for number in fence.get("sheets") or dose_sheets.TITLES]
+    for place, number in enumerate(numbers):
+        if number not in dose_sheets.TITLES:
+            raise Fault(unknown("printed sheet", number, dose_sheets.TITLES), "sheets", place)
+    try:
+        patient = read_patient(fence["of"])
+    except Refusal as refusal:
+        raise Fault(" ".join(sentence for _, sentence in refusal.faults), "of") from None
+    given = {name: fence["of"][name] for name in sorted(fence["of"])}
+    for row in dose_rows.sheet(data, patient):
+        if row["sheet"] in numbers:
+            words = (row["rule"] + " rule: " if row["rule"] else "") + row["text"]
+            compute.note(writer.page, "dose", row["id"], given, words, source="", seen=row["provenance"])
+    return f'<div class="doses doses--example">{dose_sheets.sheets_html(data, patient, numbers)}</div>'
+
+
+def read_by(writer, fence):
+    """Every number of the sheet with its work: who has read what."""
+    keys = [key for record in writer.project.data.doses.values() for _, key in dose_settings(record)]
+    return settings_table(writer.project, writer.page, list(dict.fromkeys(keys)))
+
+
+def all_sheets(writer, fence):
+    """Every sheet for the wall."""
+    return wall.sheets(writer)

@@ -141,7 +141,7 @@ class Marks(Preprocessor):
         whole = "\n".join(lines)
         for number, message in [*text_files.merge_faults(whole), *text_files.character_faults(whole)]:
             page.fault(number, message)
-        self.writer = fences.Writer(loaded, page, self.md.htmlStash.store)
+        self.writer = fences.Writer(loaded, page, self.md.htmlStash.store, convert)
         self.inline = inline.Inline(loaded, page, self.md.htmlStash.store)
         self.writer.headings = layers.headings(lines)
         self.gathered = None

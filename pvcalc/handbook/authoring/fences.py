@@ -33,13 +33,15 @@ class Writer:
 
     Args:
         project: the loaded project; page: what the page gathers; store: keeps finished HTML and
-        returns the placeholder that stands for it in the Markdown.
+        returns the placeholder that stands for it in the Markdown;
+        convert: makes another page's HTML, for a page that prints others.
     """
 
-    def __init__(self, project, page, store):
+    def __init__(self, project, page, store, convert):
         self.project = project
         self.page = page
         self.store = store
+        self.convert = convert
         self.headings = {}  # anchor to question of the page's sections
 
     def fence(self, kind, body, line):

@@ -6,7 +6,7 @@ from html import escape
 from pvcalc.core.errors import PvcalcError, Refusal
 from pvcalc.core.units import unit_of
 from pvcalc.decision.vocabulary import choice_words, name_words
-from pvcalc.handbook.authoring import compute
+from pvcalc.handbook.authoring import compute, dose_sheets
 from pvcalc.handbook.authoring.markup import table as html_table
 from pvcalc.handbook.data.case_files import case_files, read_case
 from pvcalc.handbook.data.findings import unknown
@@ -181,6 +181,6 @@ def form_html(writer):
                          "fields": [field_of(name, limit) for name, limit, of in FIELDS if of == group and limit.kind != "records"],
                          "records": [name for name, limit, of in FIELDS if of == group and limit.kind == "records"]}
                         for group, title in GROUPS],
-             "records": records(), "chapters": chapters(writer.project)}
+             "records": records(), "chapters": chapters(writer.project), "doses": dose_sheets.offer()}
     return (f'<div class="plan" id="plan" data-plan="{escape(json.dumps(offer, ensure_ascii=False))}">'
             '<p class="notice--missing plan__noscript">The form needs scripts. Without them: <code>python -m pvcalc plan FILE.yml</code>.</p></div>')

@@ -76,6 +76,9 @@ def parts_of_page(project, page, text: str) -> dict[str, str]:
                 parts[f"{kind} {name}"] = digest(entries[name].model_dump_json())
         elif kind == "table":
             parts[f"table {name}"] = digest(json.dumps(project.written[name], sort_keys=True, default=str))
+        elif kind == "dose":
+            parts[f"dose {name}"] = digest(project.data.doses[name].model_dump_json())
+            modules.add("pvcalc.plan.doses")
         elif kind == "formula":
             modules.add(sys.modules[project.formulas[name].formula.function.__module__].__name__)
         elif kind == "picture":

@@ -236,7 +236,7 @@ def dose_settings(record):
                 if part not in ("who", "beware"):
                     yield (list_of, place, part), name
     for part in ("when", "beware"):
-        for name in re.findall(r"\[=(\w+)\]", getattr(record, part)):
+        for name in re.findall(r"\[[=#](\w+)\]", getattr(record, part)):
             yield (part,), name
 
 
