@@ -169,10 +169,3 @@ def test_index_and_stroke_volume_by_units():
 
 def test_flow_in_millilitres_is_caught():
     assert "mL/min" in fault(flow.cardiac_index_l_min_m2, dict(output_l_min=600, body_surface_m2=0.2))
-
-
-def test_everything_about_flow_is_reached_through_one_module():
-    for name in ("oxygen_uptake_lafarge_ml_min", "oxygen_uptake_bergstra_ml_min", "oxygen_uptake_dehmer_ml_min",
-                 "oxygen_uptake_seckeler_ml_min", "oxygen_uptake_lundell_ml_min", "pulmonary_resistance_wu",
-                 "systemic_resistance_wu", "indexed_resistance_wu_m2", "resistance_dyn_s_cm5", "mean_pressure_mmhg"):
-        assert getattr(flow, name).name == name

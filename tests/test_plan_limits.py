@@ -112,9 +112,9 @@ DOSES = [
      "choices": [{"dose": "heparin_units_per_kg", "most": "heparin_first_cap_units"}], "strengths": [{"strength": "heparin_units_ml"}]},
     {**ROW, "id": "heparin_shut", "label": "Heparin, gap shut", "group": "clotting", "kind": "bolus", "unit": "units", "state": "PLANNED", "needs": "gap_shut",
      "choices": [{"dose": "heparin_no_gap_units_per_kg", "most": "heparin_first_cap_units"}], "strengths": [{"strength": "heparin_units_ml"}]},
-    {**ROW, "id": "lidocaine_plain", "label": "Lidocaine, plain", "group": "groin", "kind": "ceiling", "unit": "mg", "state": "PLANNED",
+    {**ROW, "id": "lidocaine_plain", "label": "Lidocaine, plain", "group": "groin_more", "kind": "ceiling", "unit": "mg", "state": "PLANNED",
      "choices": [{"dose": "lidocaine_plain_mg_kg", "most": "lidocaine_plain_cap_mg"}], "strengths": [{"strength": "lidocaine_strength_percent"}]},
-    {**ROW, "id": "lidocaine_adrenaline", "label": "Lidocaine with adrenaline", "group": "groin", "kind": "ceiling", "unit": "mg", "state": "PLANNED",
+    {**ROW, "id": "lidocaine_adrenaline", "label": "Lidocaine with adrenaline", "group": "groin_more", "kind": "ceiling", "unit": "mg", "state": "PLANNED",
      "choices": [{"dose": "lidocaine_adrenaline_mg_kg", "most": "lidocaine_adrenaline_cap_mg"}], "strengths": [{"strength": "lidocaine_strength_percent"}]},
 ]
 

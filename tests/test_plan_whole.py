@@ -75,7 +75,7 @@ def test_each_count_of_the_family_is_drawn_with_one_denominator():
 def test_a_page_gets_the_plan_with_pictures_where_it_asks(data):
     asked = {"given": {**CHILD, "annulus": [OPEN]}}
     bare = case.answer(data, asked)
-    assert bare["ok"] is True and set(bare) == {"ok", "plan", "sections"} and bare["plan"] == case.plan(data, asked["given"])
+    assert bare["ok"] is True and set(bare) == {"ok", "plan", "sections", "dose_head"} and bare["plan"] == case.plan(data, asked["given"])
     drawn = case.answer(data, {**asked, "pictures": True})
     assert 'id="plan-picture' in drawn["picture"] and len(drawn["icons"]) == len(bare["plan"]["family"]["counts"]) > 0 and 'id="plan-icons-1' in drawn["icons"][0]
     assert 'id="mine-picture' in case.answer(data, {**asked, "pictures": True, "place": "mine"})["picture"]

@@ -11,7 +11,7 @@ SKIPPED = "*/node_modules,*/built,*.json,*.csv,*.png,*/iframe-worker*,*/ledger.t
 # Authors' names, words of the field that the list takes for slips, and a fault planted on a page of faults.
 RIGHT = "ane,atleast,butto,desing,infarction,reson,stanger,ther,travelin,trough,zar"
 # American spellings that are British words too (a practice, a meter that counts), a title of a source, and names of code.
-BOTH = {"sulfate", "practice", "program", "programs", "math", "meter", "meters", "license", "check", "checks", "story", "tire", "draft", "analog",
+BOTH = {"sulfate", "liter", "randomized", "practice", "program", "programs", "math", "meter", "meters", "license", "check", "checks", "story", "tire", "draft", "analog",
         "capitalize", "normalize", "dialog", "flavor", "focused", "generalized", "color", "colors", "gray", "center", "disk", "disks", "artifact", "artifacts", "fiber", "mold", "curb", "jail", "plow"}
 
 

@@ -58,7 +58,8 @@ def rv_level_after_balloon(*, rv_now_mmhg, rv_before_mmhg, systemic_now_mmhg, hi
         low_to_ratio: share up to which it is LOW.
     Returns: the word; the pressure from which it is HIGH at this systemic pressure; the one up to which it is LOW, or below which
         when the step above systemic sets it.
-    Valid: ventricle 5 to 260 mmHg, systemic 10 to 260 mmHg, house limits.
+    Valid: ventricle 5 to 260 mmHg, systemic 10 to 260 mmHg; shares 0.75 to 1.1, 0.6 to 0.95 and 0.4 to 0.8; step up to 30 mmHg;
+        house limits. No worked example was found in print.
     Raises: OutOfRange outside these; NoResult when the shares do not rise.
     Not for: grading a stenosis, or a ventricle whose pressure before is not known: the echo decides then.
     Source: common practice, to be signed by the department.
@@ -101,7 +102,8 @@ def ra_level_after_balloon(*, ra_now_mmhg, ra_before_mmhg, weight_kg, rise_mmhg,
         fall_mmhg: fall that makes it LOW.
         low_to_mmhg: mean up to which it is LOW whatever its value before, unless it rose by the step.
     Returns: the word, the mean from which it is HIGH, the mean up to which it is LOW.
-    Valid: atrium −5 to 45 mmHg, 0.4 to 250 kg, house limits.
+    Valid: atrium −5 to 45 mmHg, 0.4 to 250 kg; steps 0.5 to 15 mmHg, small below 1 to 30 kg, lines 8 to 30 and −2 to 6 mmHg;
+        house limits. No worked example was found in print.
     Raises: OutOfRange outside these.
     Not for: parting tamponade from a failing ventricle: echo does.
     Source: common practice, to be signed by the department.
@@ -127,7 +129,7 @@ def ra_level_without_before(*, ra_now_mmhg, high_from_mmhg, low_below_mmhg):
         high_from_mmhg: mean from which it is HIGH.
         low_below_mmhg: mean below which it is LOW.
     Returns: the word, and “weak”.
-    Valid: −5 to 45 mmHg, house limits.
+    Valid: atrium −5 to 45 mmHg, lines 8 to 30 and 0 to 8 mmHg; house limits. No worked example was found in print.
     Raises: OutOfRange outside that range.
     Not for: an atrium that was read before; use `ra_level_after_balloon`.
     Source: common practice, to be signed by the department.
@@ -164,7 +166,9 @@ def low_pressure_triggers(*, rv_before_mmhg, ra_before_mmhg, weight_kg, high_fro
         fall_mmhg: fall that makes the atrium LOW.
         low_to_mmhg: mean up to which the atrium is LOW.
     Returns: ventricle HIGH from, HIGH from when above systemic, LOW to; atrium HIGH from, LOW to.
-    Valid: ventricle 5 to 260 mmHg, atrium −5 to 45 mmHg, 0.4 to 250 kg, house limits.
+    Valid: ventricle 5 to 260 mmHg; shares 0.75 to 1.1, 0.6 to 0.95 and 0.4 to 0.8;
+        atrium −5 to 45 mmHg, 0.4 to 250 kg; steps 0.5 to 15 mmHg, small below 1 to 30 kg, lines 8 to 30 and −2 to 6 mmHg;
+        house limits. No worked example was found in print.
     Raises: OutOfRange outside these; NoResult when the shares do not rise.
     Not for: values read at another depth of anaesthesia.
     Source: common practice, to be signed by the department.

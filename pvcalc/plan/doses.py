@@ -59,7 +59,7 @@ def arrest_rules(data, patient):
         return ["child"]
     if looks in ("yes", "no"):
         return ["adult" if looks == "yes" else "child"]
-    heavy = patient["weight_kg"] >= value_of(data, "arrest_adult_from_kg")
+    heavy = (patient.get("weight_kg") or 0) >= value_of(data, "arrest_adult_from_kg")
     return ["adult", "child"] if heavy else ["child", "adult"]
 
 

@@ -57,8 +57,7 @@
       this.copyButton.hidden = true;
       this.fillButton = this.press("Fill in the example", () => this.isExample ? this.leaveExample() : this.fill());
       const settings = this.offer.settings_words ? make("p", { class: "try__settings" }, `Department settings used: ${this.offer.settings_words}.`) : null;
-      const notFor = this.offer.not_for ? make("p", { class: "worked__caution" }, `Not for: ${this.offer.not_for}`) : null;
-      this.form.append(...[notFor, this.banner, this.shown, list, settings, this.voice,
+      this.form.append(...[this.banner, this.shown, list, settings, this.voice,
         make("div", { class: "try__buttons" }, this.fillButton, this.press("New patient: clear this page", clearAll), this.copyButton), this.origin].filter(Boolean));
       this.place.append(this.form);
     }

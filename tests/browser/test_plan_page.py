@@ -6,6 +6,7 @@ import pytest
 from playwright.sync_api import expect
 from pypdf import PdfReader
 
+from pvcalc.handbook.authoring import dose_sheets
 from pvcalc.handbook.data import case_files
 from tests.browser.visits import ROOT, SCREENSHOTS, visiting
 
@@ -90,9 +91,13 @@ def test_hz16_the_print_has_three_sheets_with_edition_build_inputs_and_the_opera
         path = SCREENSHOTS / f"plan-{case}-{paper}.pdf"
         seen.page.pdf(path=path, format=paper, print_background=True)
         sheets = [" ".join(sheet.extract_text().split()) for sheet in PdfReader(path).pages]
-        assert len(sheets) == 3, paper
-        for sheet in sheets:
+        assert len(sheets) == 3 + len(dose_sheets.TITLES), paper
+        doses = [sheet for sheet in sheets if "Void without date and two signatures" in sheet]
+        assert len(doses) == len(dose_sheets.TITLES), paper
+        for sheet in [sheet for sheet in sheets if sheet not in doses]:
             assert "Edition 1" in sheet and "Printed 20" in sheet and "not controlled" in sheet, paper
+        for sheet in doses:
+            assert "Edition 1" in sheet and "printed 20" in sheet and "Doctor" in sheet and "Pharmacist" in sheet, paper
     # Letters grow where a case leaves room (the longest leaves none), and shrink by a tenth at most.
     sizes = seen.page.evaluate("[...document.querySelectorAll('.plan__sheet')].map((sheet) => Number(sheet.style.getPropertyValue('--plan-fit')))")
     assert min(sizes) >= 0.9 and (max(sizes) > 1 or case == "adult_two_balloons")

@@ -104,6 +104,14 @@ def form(writer, fence):
             + block(rules, {"rules": True}) + "</details></div>")
 
 
+def rests_on(writer, name):
+    """The works behind a row of the sheet, as a docstring cites them; "house" where no setting of it names one."""
+    project = writer.project
+    keys = [key for _, key in dose_settings(project.data.doses[name])] if name in project.data.doses else []
+    works = list(dict.fromkeys(project.data.settings[key].source for key in keys))
+    return " ".join(f"[@{work}]" for work in works if work != "house") or "house"
+
+
 def worked(writer, fence):
     """The sheet of one weight, as a worked example."""
     data, numbers = needs.engine_data(writer.project), [str(number) for number in fence.get("sheets") or dose_sheets.TITLES]
@@ -118,7 +126,7 @@ def worked(writer, fence):
     for row in dose_rows.sheet(data, patient):
         if row["sheet"] in numbers:
             words = (row["rule"] + " rule: " if row["rule"] else "") + row["text"]
-            compute.note(writer.page, "dose", row["id"], given, words, source="", seen=row["provenance"])
+            compute.note(writer.page, "dose", row["id"], given, words, source=rests_on(writer, row["id"]), seen=row["provenance"])
     return f'<div class="doses doses--example">{dose_sheets.sheets_html(data, patient, numbers)}</div>'
 
 

@@ -100,7 +100,7 @@ class Writer:
         figure = self._figure(document, answer, place, line)
         title = document.value.get("title") or entry.text.summary
         return (f'<section class="worked" id="{place}" data-formula="{name}" role="group" aria-label="Worked example: {escape(title)}">'
-                f'<p class="worked__title">{escape(title)}</p>{self._fields(entry, document, answer)}'
+                f'<p class="worked__title">{escape(title)}</p>{self._not_for(entry)}{self._fields(entry, document, answer)}'
                 f'<div class="worked__example"><p class="worked__kind">Worked example, invented</p>{result}'
                 f'{self._inputs(answer)}{self._questions(answer)}{self._cautions(document, entry)}{figure}</div>'
                 f'{self._about(entry)}</section>')
@@ -147,12 +147,14 @@ class Writer:
     def _cautions(self, document, entry):
         texts = [caution for caution in [document.value.get("caution")] if caution] + entry.text.cautions[:1]
         parts = [f'<p class="worked__caution">{self.text(text)}</p>' for text in texts]
-        if entry.text.not_for:
-            parts.append(f'<p class="worked__caution">Not for: {self.text(entry.text.not_for)}</p>')
         if entry.doubted:
             parts.append(f'<p class="worked__caution">{inline.mark("memory")} Computed with coefficients that nobody here '
                          "has seen in print: do not act on it before they are confirmed.</p>")
         return "".join(parts)
+
+    def _not_for(self, entry):
+        """Before the fields, so that whoever types has read it; it stays when the form takes the example's place."""
+        return f'<p class="worked__caution">Not for: {self.text(entry.text.not_for)}</p>' if entry.text.not_for else ""
 
     def text(self, words):
         """A sentence of a docstring with its marks and its code set as on a page."""

@@ -37,7 +37,8 @@ def trim(site: Path, entries, root: Path) -> None:
     asked, stands_for = asked_words(root), synonyms(root)
     for section in index["docs"]:
         section["text"] = _kept(section, entries)
-        also = [*asked.get(section["location"], []), *_also(section, stands_for)]
+        # What was written for this very section counts twice beside a word that many sections share.
+        also = [*asked.get(section["location"], []) * 2, *_also(section, stands_for)]
         if also:
             section["tags"] = also
         section["boost"] = next((boost for folder, boost in PLACES if section["location"].startswith(folder)), 1)
