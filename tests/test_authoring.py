@@ -154,7 +154,7 @@ def test_a_part_used_often_is_named_once_and_each_of_its_places_can_be_reached(r
      "Authors, title, journal and year not shown.", "a work without a title"),
     ({"authors": "Baker B", "title": "not shown", "journal": "J", "year": "not shown"}, "Baker B. J. Title and year not shown.", "Baker")])
 def test_a_citation_names_once_what_was_not_shown(given, words, short):
-    source = Source(seen="read", extent="abstract", **given)
+    source = Source(seen="read", grade="primary", extent="abstract", **given)
     assert inline.full_citation(source) == words
     assert source.short_name == short
 

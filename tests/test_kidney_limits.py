@@ -96,7 +96,7 @@ def test_clearance_in_micromoles():
     assert kidney.creatinine_clearance_ml_min(**CLEARANCE) == pytest.approx(90 * 70 * per_micromole / 85, rel=1e-12)
     woman = kidney.creatinine_clearance_ml_min(**{**CLEARANCE, "sex": "female"})
     assert woman / kidney.creatinine_clearance_ml_min(**CLEARANCE) == pytest.approx(0.85, rel=1e-12)
-    assert kidney.creatinine_clearance_ml_min.seen == "memory"
+    assert kidney.creatinine_clearance_ml_min.seen == "second"
 
 
 @pytest.mark.parametrize("made, inputs", [(kidney.egfr_ckd_epi_2021_ml_min_173, ADULT), (kidney.egfr_bedside_schwartz_ml_min_173, CHILD),

@@ -8,7 +8,7 @@ from pathlib import Path
 import pytest
 
 from pvcalc.core.errors import Refusal
-from pvcalc.core.formula import find
+from pvcalc.core.formula import SEEN, find
 from pvcalc.handbook.cli import commands
 from pvcalc.handbook.data import case_files, project
 from pvcalc.handbook.engine import needs
@@ -73,7 +73,7 @@ def test_age_alone_gives_the_whole_shape_and_no_number(made):
     assert CONTRACT <= set(found)
     for one in found["grade"] + found["treat"]:
         assert {"document", "row", "answer", "class", "level", "why", "provenance"} <= set(one)
-        assert (one["provenance"] == "") if one["answer"] == "not_seen" else one["provenance"] in ("read", "memory", "practice", "derived")
+        assert (one["provenance"] == "") if one["answer"] == "not_seen" else one["provenance"] in SEEN
     assert {one["answer"] for one in found["treat"]} <= ANSWERS
     assert {one["answer"] for one in found["grade"]} <= GRADES | ANSWERS
     assert set(found["sizing"]) >= {"target_mm", "choices", "proposal", "why"} and found["sizing"]["target_mm"] is None
@@ -262,10 +262,10 @@ def test_hz6_a_newborn_is_sized_from_its_own_lower_accepted_ratio(made):
 
 
 def test_hz7_recalled_formulas_are_barred(data):
-    recalled = find("energy_loss_area_cm2")
+    recalled = find("oxygen_uptake_bergstra_ml_min")
     assert recalled.seen == "memory"
     with pytest.raises(settings.Recalled):
-        settings.computed(recalled, effective_area_cm2=0.5, vessel_area_cm2=6)
+        settings.computed(recalled, age_years=40, sex="male", body_surface_m2=1.9)
     with pytest.raises(settings.Recalled):
         settings.setting(data, "phenylephrine_child_low_micrograms_kg")
 

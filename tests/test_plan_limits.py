@@ -58,7 +58,7 @@ def test_the_filtration_rate_is_that_of_the_formula_of_the_age(patient, formula,
     made, missing, _ = limits(**patient, creatinine_umol_l=60)
     row = plain(made["kidney"][0])
     assert len(made["kidney"]) == 1 and row["value"] == formula(creatinine_umol_l=60, **given)
-    assert (row["label"], row["unit"], row["steps"], row["formula"], row["provenance"]) == ("Filtration rate", "ml_min_173", "creatinine 60 µmol/L", formula.name, "read")
+    assert (row["label"], row["unit"], row["steps"], row["formula"], row["provenance"]) == ("Filtration rate", "ml_min_173", "creatinine 60 µmol/L", formula.name, "second")
     assert row["text"] == f"{row['value']:.0f} mL/min/1.73 m²" and not any("filtration" in text for text in missing)
 
 

@@ -4,7 +4,7 @@ from types import SimpleNamespace
 
 import pytest
 
-from pvcalc.handbook.checks.table_faults import SOUND, planted
+from pvcalc.handbook.checks.table_faults import SOUND, WORKS, planted
 from pvcalc.handbook.checks.table_faults import TABLE_FAULTS as FAULTS
 from pvcalc.handbook.data import decision_tables
 from pvcalc.handbook.data.table_walk import cells_of
@@ -13,10 +13,10 @@ from pvcalc.handbook.data.yaml_lines import read_document
 def data(documents, sources=("author1900",), settings=()):
     """What the reader of tables is given: documents, known sources, and settings as (key, value, low, high, not above)."""
     known = {key: SimpleNamespace(kind="number", value=value, low=low, high=high, not_above=above) for key, value, low, high, above in settings}
-    return SimpleNamespace(tables=documents, sources=dict.fromkeys(sources), settings=known, documents={})
+    return SimpleNamespace(tables=documents, sources={name: WORKS.get(name) for name in sources}, settings=known, documents={})
 
 
-def read(folder, text, name="invented", sources=("author1900",), settings=()):
+def read(folder, text, name="invented", sources=tuple(WORKS), settings=()):
     """Tables and findings of one file with this text."""
     path = folder / f"{name}.yml"
     path.write_text(text.lstrip("\n"), encoding="utf-8")

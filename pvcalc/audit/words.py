@@ -4,6 +4,7 @@ from pvcalc.audit.caveats import percent, where_words, words_of
 from pvcalc.audit.counts import stratum_words
 from pvcalc.audit.definitions import AT_ONCE, DEFINITION_WORDS, QUANTITIES
 from pvcalc.audit.rows import date_text
+from pvcalc.core.formula import seen_words
 from pvcalc.core.units import DAYS_A_YEAR, show, show_input, show_named
 
 FUNNEL_FROM_CASES = 30
@@ -121,7 +122,7 @@ def _benchmarks(result):
         tail = _chance(one["tail"]) if "tail" in one else "nothing known"
         rows.append([where_words(one["measure"], one["stratum"]), show(one["events"], 0) + " of " + show(one["known"], 0), printed, tail, limits, alarm,
                      benchmark["definition"] + "; " + benchmark["population"] + "; " + benchmark["era"] + "; " + benchmark["source"]
-                     + " (" + benchmark["seen"] + ")"])
+                     + " (" + seen_words(benchmark["seen"]) + ")"])
     pictures, lines = [], [
         "Every line counts what is not good: events, or results that are not good by the definition, abandoned attempts among them; published rates are mostly of those performed.",
         "The chance is one-sided: as many or more, if the true rate were the benchmark. A small one says that chance seldom does this; a large one does not say that the unit is at the benchmark.",

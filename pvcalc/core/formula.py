@@ -15,8 +15,14 @@ from pvcalc.core.units import (
 FORMULAS = []  # in the order of import
 PRINTED = []
 
-SEEN = ("read", "memory", "practice", "derived")
+SEEN = ("read", "second", "memory", "practice", "derived")
+SEEN_WORDS = {"memory": "recalled", "second": "read second-hand"}  # the others are said as they are
 KINDS = ("published", "derived", "other-software", "identity")
+
+
+def seen_words(seen):
+    """How far something was seen, for the reader."""
+    return SEEN_WORDS.get(seen, seen)
 
 
 class Limit:
@@ -69,7 +75,7 @@ class Formula:
     Attributes:
         name: the function's name, quantity plus unit suffix.
         source: key in the bibliography of the work the equation comes from, or "" when none is needed.
-        seen: "read", "memory", "practice" or "derived": how far the equation and its coefficients were seen.
+        seen: "read", "second" (in words not its own), "memory", "practice" or "derived": how far the equation and its coefficients were seen.
         limits: dict of argument name to `Limit`.
         limits_from: words for where the range comes from, shown in every refusal.
         asks: functions of the checked inputs that return a question, or "" when nothing is odd.
@@ -253,7 +259,7 @@ def printed(made, source, locator, answer="", seen="read", fact="", kind="publis
         source: bibliography key.
         locator: page, table or figure.
         answer: the printed answer, digit for digit, as text.
-        seen: "read", "memory", "practice" or "derived" (worked out for this handbook, not printed in a source).
+        seen: "read", "second", "memory", "practice" or "derived" (worked out for this handbook, not printed in a source).
         fact: an identity of its own that pages and tests carry, a letter for the subject and a row, such as "B-W1".
         kind: "published", "derived", "other-software" or "identity".
         differs: why it does not reproduce; the test then asserts that it still does not.

@@ -210,12 +210,6 @@ for surface, mean, low, high, long_mean in [
         printed(annulus_expected_at_surface_mm, "phn_table", "table by body surface", answer=answer, seen="derived",
                 kind="derived", fact="B-3c", z=z, age_years=10, body_surface_m2=surface, view=view)
 
-OTHER_NORM = "another norm, rounded to whole mm, and the body surface is chosen here, not printed"
-
-for surface, age, answer, differs in [(0.20, 0, "8", OTHER_NORM), (0.75, 6, "16", OTHER_NORM), (1.80, 18, "26", "")]:
-    printed(annulus_expected_at_surface_mm, "pediatrics_table", "z = 0", answer=answer, fact="B-W14 B-N11",
-            differs=differs, z=0, age_years=age, body_surface_m2=surface, view="short_axis")
-
 
 @formula("phn_table", seen="read", asks=(weight_fits_height,),
          limits_from="age as in lopez2017, otherwise house limits", z=(-6, 6), age_years=(0, 18),

@@ -277,7 +277,7 @@ def protamine_mg(*, heparin_units, minutes_since, cap_mg):
 
 printed(protamine_mg, "hospital_protamine", "5000 units, 45 minutes: lower end of 25 to 37.5", answer="25", seen="derived",
         kind="derived", fact="E-EL36", heparin_units=5000, minutes_since=45, cap_mg=50)
-printed(protamine_mg, "protamine_label", "an infusion of 1250 units/h, its last 2 hours", answer="30", fact="E-EW35",
+printed(protamine_mg, "protamine_label", "an infusion of 1250 units/h, its last 2 hours", answer="30", seen="second", fact="E-EW35",
         differs="An infusion, rounded there: 2500 to 3750 units at 1 mg for 100 are 25 to 37.5 mg.",
         heparin_units=2500, minutes_since=0, cap_mg=50)
 
@@ -328,7 +328,7 @@ printed(infusion_rate_ml_h, "nursing_dosage", "8 mg/h of 25 mg in 50 mL; not by 
         dose_micrograms_kg_min=8000 / 60, weight_kg=1, concentration_micrograms_ml=500)
 printed(infusion_rate_ml_h, "neonatal_guideline", "5 nanograms/kg/min at 1 microgram/mL: mL/kg/h", answer="0.3", fact="M-XM15",
         dose_micrograms_kg_min=0.005, weight_kg=1, concentration_micrograms_ml=1)
-printed(infusion_rate_ml_h, "heparin_question", "14 units/kg/h at 43.6 kg, 25 units/mL; units in place of micrograms", answer="24.4",
+printed(infusion_rate_ml_h, "heparin_question", "14 units/kg/h at 43.6 kg, 25 units/mL; units in place of micrograms", answer="24.4", seen="second",
         fact="M-XM16", dose_micrograms_kg_min=14 / 60, weight_kg=43.6, concentration_micrograms_ml=25)
-printed(infusion_rate_ml_h, "heparin_question", "the same in units/h, units in place of micrograms", answer="610",
+printed(infusion_rate_ml_h, "heparin_question", "the same in units/h, units in place of micrograms", answer="610", seen="second",
         fact="M-XM16", dose_micrograms_kg_min=14 / 60, weight_kg=43.6, concentration_micrograms_ml=1)

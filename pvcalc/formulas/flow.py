@@ -13,7 +13,7 @@ def _ask_same_sample(inputs):
     return ""
 
 
-@formula("physiology_question", asks=(_ask_same_sample,), haemoglobin_g_dl=(3, 28), saturation_fraction=(0, 1),
+@formula("key_questions", seen="second", asks=(_ask_same_sample,), haemoglobin_g_dl=(3, 28), saturation_fraction=(0, 1),
          po2_mmhg=(0, 700), binding_ml_g=(1.3, 1.4))
 def oxygen_content_ml_dl(*, haemoglobin_g_dl, saturation_fraction, po2_mmhg, binding_ml_g):
     r"""Oxygen carried by one decilitre of blood, bound and dissolved.
@@ -35,15 +35,15 @@ def oxygen_content_ml_dl(*, haemoglobin_g_dl, saturation_fraction, po2_mmhg, bin
     Valid: haemoglobin 3 to 28 g/dL, saturation 0 to 1, PO₂ 0 to 700 mmHg, binding 1.3 to 1.4 mL/g, house limits.
     Raises: OutOfRange outside these.
     Not for: carbon monoxide or methaemoglobin in relevant amount; use a measured content.
-    Source: [@physiology_question, explanation] for the bound part, [@oxygen_in_blood, text] for the dissolved part, transcribed.
+    Source: [@key_questions, chapter 2], transcribed.
     """
     return binding_ml_g * haemoglobin_g_dl * saturation_fraction + DISSOLVED_ML_DL_MMHG * po2_mmhg
 
 
-printed(oxygen_content_ml_dl, "physiology_question", "capacity of 15 g/dL", answer="20.1", fact="C-E3",
-        haemoglobin_g_dl=15, saturation_fraction=1, po2_mmhg=0, binding_ml_g=1.34)
-printed(oxygen_content_ml_dl, "physiology_question", "saturation 97 %; dissolved part printed as 0.29 mL/dL", answer="19.8",
-        fact="C-E4", haemoglobin_g_dl=15, saturation_fraction=0.97, po2_mmhg=0.29 / 0.003, binding_ml_g=1.34)
+for _haemoglobin, _saturation, _answer in ((13, 0.90, "15.7"), (13, 0.75, "13.1"), (13, 0.98, "17.1"), (13, 0.65, "11.3"),
+                                           (14.5, 0.952, "18.5"), (14.5, 0.712, "13.8")):
+    printed(oxygen_content_ml_dl, "cairo2023", "cases 11.5 and 11.7, dissolved part left out", answer=_answer, seen="second", fact="C-E3",
+            haemoglobin_g_dl=_haemoglobin, saturation_fraction=_saturation, po2_mmhg=0, binding_ml_g=1.34)
 for _step, _answer in ((0.087, "1.7"), (0.056, "1.1"), (0.052, "1.0")):
     printed(oxygen_content_ml_dl, "freed1979", "step-up limits as content at 15 g/dL", answer=_answer,
             fact={0.087: "C-E8", 0.056: "C-E9", 0.052: "C-E10"}[_step],
@@ -65,7 +65,7 @@ def _ask_small_difference(inputs):
     return ""
 
 
-@formula("fick_review", asks=(_ask_small_difference,), oxygen_uptake_ml_min=(5, 1000), arterial_content_ml_dl=(0.1, 40),
+@formula("cairo2023", seen="second", asks=(_ask_small_difference,), oxygen_uptake_ml_min=(5, 1000), arterial_content_ml_dl=(0.1, 40),
          venous_content_ml_dl=(0, 40))
 def fick_flow_l_min(*, oxygen_uptake_ml_min, arterial_content_ml_dl, venous_content_ml_dl):
     r"""Flow from oxygen uptake and the content before and after the bed.
@@ -85,7 +85,7 @@ def fick_flow_l_min(*, oxygen_uptake_ml_min, arterial_content_ml_dl, venous_cont
     Valid: uptake 5 to 1000 mL/min, contents 0.1 to 40 and 0 to 40 mL/dL, house limits.
     Raises: OutOfRange outside these; NoResult when the second content is not below the first.
     Not for: systemic flow from pulmonary artery blood when there is a left-to-right shunt.
-    Source: [@fick_review, worked example], transcribed.
+    Source: [@cairo2023, chapter 11], transcribed.
     """
     difference = arterial_content_ml_dl - venous_content_ml_dl
     if difference <= 0:
@@ -94,8 +94,10 @@ def fick_flow_l_min(*, oxygen_uptake_ml_min, arterial_content_ml_dl, venous_cont
     return oxygen_uptake_ml_min / (LITRES_PER_DECILITRE * difference)
 
 
-printed(fick_flow_l_min, "fick_review", "worked example, contents 0.20 and 0.15 mL/mL", answer="5.0", fact="C-E1",
-        oxygen_uptake_ml_min=250, arterial_content_ml_dl=20, venous_content_ml_dl=15)
+printed(fick_flow_l_min, "cairo2023", "key concept 11.1", answer="6", seen="second", fact="C-E1",
+        oxygen_uptake_ml_min=300, arterial_content_ml_dl=18, venous_content_ml_dl=13)
+printed(fick_flow_l_min, "cairo2023", "case 11.3", answer="4.4", seen="second", fact="C-E1",
+        oxygen_uptake_ml_min=350, arterial_content_ml_dl=20, venous_content_ml_dl=12)
 printed(fick_flow_l_min, "oxygen_in_blood", "if only dissolved oxygen were carried", answer="100", fact="C-E7",
         oxygen_uptake_ml_min=300, arterial_content_ml_dl=0.3, venous_content_ml_dl=0)
 
@@ -108,7 +110,7 @@ def _ask_noise(inputs):
     return ""
 
 
-@formula("geldenhuys_slides", asks=(_ask_noise,), aortic_saturation_fraction=(0.2, 1), mixed_venous_saturation_fraction=(0.1, 1),
+@formula("key_questions", seen="second", asks=(_ask_noise,), aortic_saturation_fraction=(0.2, 1), mixed_venous_saturation_fraction=(0.1, 1),
          pulmonary_vein_saturation_fraction=(0.5, 1), pulmonary_artery_saturation_fraction=(0.1, 1))
 def shunt_ratio(*, aortic_saturation_fraction, mixed_venous_saturation_fraction, pulmonary_vein_saturation_fraction,
                 pulmonary_artery_saturation_fraction):
@@ -119,7 +121,6 @@ def shunt_ratio(*, aortic_saturation_fraction, mixed_venous_saturation_fraction,
     In words: the saturation step across the body divided by the saturation step across the lungs.
 
     Uptake and haemoglobin cancel, and dissolved oxygen is left out: take all four samples on air.
-    No worked example with its four saturations was found.
 
     Args:
         aortic_saturation_fraction: aorta.
@@ -129,7 +130,7 @@ def shunt_ratio(*, aortic_saturation_fraction, mixed_venous_saturation_fraction,
     Valid: aorta 0.2 to 1, mixed venous and pulmonary artery 0.1 to 1, pulmonary vein 0.5 to 1, house limits.
     Raises: OutOfRange outside these; NoResult when a venous saturation is not below its arterial one.
     Not for: samples on high inspired oxygen; use two `fick_flow_l_min` with dissolved oxygen counted.
-    Source: [@geldenhuys_slides, shunt calculations], transcribed.
+    Source: [@key_questions, chapter 2], transcribed.
     """
     body_step = aortic_saturation_fraction - mixed_venous_saturation_fraction
     lung_step = pulmonary_vein_saturation_fraction - pulmonary_artery_saturation_fraction
@@ -141,7 +142,11 @@ def shunt_ratio(*, aortic_saturation_fraction, mixed_venous_saturation_fraction,
     return body_step / lung_step
 
 
-@formula("geldenhuys_slides", svc_saturation_fraction=(0.1, 1), ivc_saturation_fraction=(0.1, 1),
+printed(shunt_ratio, "key_questions", "chapter 2, question 34", answer="2", seen="second", fact="C-E2", aortic_saturation_fraction=1,
+        mixed_venous_saturation_fraction=0.6, pulmonary_vein_saturation_fraction=1, pulmonary_artery_saturation_fraction=0.8)
+
+
+@formula("key_questions", seen="second", svc_saturation_fraction=(0.1, 1), ivc_saturation_fraction=(0.1, 1),
          weights=choices("three_to_one", "two_to_three"))
 def mixed_venous_saturation_fraction(*, svc_saturation_fraction, ivc_saturation_fraction, weights):
     r"""Mixed venous saturation estimated from the two caval veins.
@@ -161,7 +166,7 @@ def mixed_venous_saturation_fraction(*, svc_saturation_fraction, ivc_saturation_
     Valid: both saturations 0.1 to 1, house limits.
     Raises: OutOfRange outside these.
     Not for: patients without a shunt whose pulmonary artery was sampled; use that sample.
-    Source: [@geldenhuys_slides, shunt calculations] for three to one, [@pirwitz1997, abstract] for two to three, transcribed.
+    Source: [@key_questions, chapter 2] for three to one, [@pirwitz1997, abstract] for two to three, transcribed.
     """
     if weights == "three_to_one":
         return (3 * svc_saturation_fraction + ivc_saturation_fraction) / 4
@@ -220,7 +225,7 @@ def cardiac_index_l_min_m2(*, output_l_min, body_surface_m2):
     return output_l_min / body_surface_m2
 
 
-@formula("fick_review", output_l_min=(0.1, 20), heart_rate_bpm=(30, 250))
+@formula("cairo2023", seen="second", output_l_min=(0.1, 20), heart_rate_bpm=(30, 250))
 def stroke_volume_ml(*, output_l_min, heart_rate_bpm):
     r"""Volume of one beat.
 
@@ -234,10 +239,10 @@ def stroke_volume_ml(*, output_l_min, heart_rate_bpm):
     Valid: output 0.1 to 20 L/min, rate 30 to 250 /min, house limits.
     Raises: OutOfRange outside these.
     Not for: irregular rhythm from a single reading of the rate; average ten beats.
-    Source: [@fick_review, worked example], transcribed.
+    Source: [@cairo2023, chapter 11], transcribed.
     """
     return 1000 * output_l_min / heart_rate_bpm
 
 
-printed(stroke_volume_ml, "fick_review", "worked example; 5000 over 72 is printed, its quotient is not", answer="69.4",
-        seen="derived", kind="derived", fact="C-E2", output_l_min=5, heart_rate_bpm=72)
+printed(stroke_volume_ml, "cairo2023", "case 11.2", answer="27", seen="second", fact="C-E2", output_l_min=3.0, heart_rate_bpm=110)
+printed(stroke_volume_ml, "cairo2023", "case 11.7", answer="98.5", seen="second", fact="C-E2", output_l_min=7.98, heart_rate_bpm=81)

@@ -26,7 +26,7 @@ def creatinine_from_mg_dl_umol_l(*, creatinine_mg_dl):
     return UMOL_L_PER_MG_DL * creatinine_mg_dl
 
 
-@formula("equation_code", limits_from="house limits; for adults: from 1 to under 18 years use the bedside Schwartz formula",
+@formula("inker2021", seen="second", limits_from="house limits; for adults: from 1 to under 18 years use the bedside Schwartz formula",
          creatinine_umol_l=(10, 1500), age_years=(18, 110), sex=choices("female", "male"))
 def egfr_ckd_epi_2021_ml_min_173(*, creatinine_umol_l, age_years, sex):
     r"""Filtration rate of an adult by the CKD-EPI equation of 2021.
@@ -47,7 +47,7 @@ def egfr_ckd_epi_2021_ml_min_173(*, creatinine_umol_l, age_years, sex):
     Valid: creatinine 10 to 1500 µmol/L, age 18 to 110 years, house limits; the age bound is that of the equation.
     Raises: OutOfRange outside these; under 18 years it names the formula for children.
     Not for: children, pregnancy, or creatinine that is changing; children: `egfr_bedside_schwartz_ml_min_173`.
-    Source: [@equation_code, coefficients], transcribed.
+    Source: [@inker2021, coefficients as open code carries them], transcribed.
     """
     female = sex == "female"
     scaled = creatinine_umol_l / UMOL_L_PER_MG_DL / (0.7 if female else 0.9)
@@ -64,7 +64,7 @@ printed(egfr_ckd_epi_2021_ml_min_173, "open_r_clinical", "unit test", answer="89
         creatinine_umol_l=70, age_years=52, sex="female")
 
 
-@formula("kidney_schwartz_page",
+@formula("schwartz2009", seen="second",
          limits_from="house limits; made for 1 to under 18 years: from 18 use the CKD-EPI formula, under 1 year there is no formula",
          creatinine_umol_l=(10, 1500), age_years=(1, 18), height_cm=(50, 210))
 def egfr_bedside_schwartz_ml_min_173(*, creatinine_umol_l, age_years, height_cm):
@@ -84,7 +84,7 @@ def egfr_bedside_schwartz_ml_min_173(*, creatinine_umol_l, age_years, height_cm)
     Valid: creatinine 10 to 1500 µmol/L, age 1 to under 18 years, height 50 to 210 cm, house limits; the ages are those of the equation.
     Raises: OutOfRange outside these, NoResult at exactly 18 years; both name the formula for adults.
     Not for: adults, infants, or creatinine that is changing; adults: `egfr_ckd_epi_2021_ml_min_173`.
-    Source: [@kidney_schwartz_page, equation], transcribed.
+    Source: [@schwartz2009, equation as a society page prints it], transcribed.
     """
     if age_years >= ADULT_YEARS:
         refuse("age_years", "From 18 years on use the CKD-EPI formula; the children's formula ends before 18.")
@@ -95,7 +95,7 @@ printed(egfr_bedside_schwartz_ml_min_173, "open_r_transplant", "unit test, 0.6 m
         answer="69.5", fact="E-EW10", creatinine_umol_l=53.04, age_years=4, height_cm=101)
 
 
-@formula("cockcroft1976", seen="memory", limits_from="house limits; for adults: from 1 to under 18 years use the bedside Schwartz formula",
+@formula("cockcroft1976", seen="second", limits_from="house limits; for adults: from 1 to under 18 years use the bedside Schwartz formula",
          creatinine_umol_l=(10, 1500), age_years=(18, 110), weight_kg=(30, 250), sex=choices("female", "male"))
 def creatinine_clearance_ml_min(*, creatinine_umol_l, age_years, weight_kg, sex):
     r"""Creatinine clearance of an adult by the formula of Cockcroft and Gault, not indexed to body surface.
@@ -104,7 +104,7 @@ def creatinine_clearance_ml_min(*, creatinine_umol_l, age_years, weight_kg, sex)
 
     In words: 140 minus age, times weight, divided by 72 times creatinine in mg/dL; times 0.85 for a woman.
 
-    Recalled, though three printed answers reproduce. Ratios of contrast to clearance and of contrast to filtration rate are not the same.
+    Ratios of contrast to clearance and of contrast to filtration rate are not the same.
 
     Args:
         creatinine_umol_l: stable serum creatinine.
@@ -114,7 +114,7 @@ def creatinine_clearance_ml_min(*, creatinine_umol_l, age_years, weight_kg, sex)
     Valid: creatinine 10 to 1500 µmol/L, age 18 to 110 years, weight 30 to 250 kg, house limits.
     Raises: OutOfRange outside these; under 18 years it names the formula for children.
     Not for: children, pregnancy, or creatinine that is changing; children: `egfr_bedside_schwartz_ml_min_173`.
-    Source: recalled.
+    Source: [@cockcroft1976, equation as open code carries it], transcribed; three printed answers agree.
     """
     clearance = (140 - age_years) * weight_kg * UMOL_L_PER_MG_DL / (72 * creatinine_umol_l)
     return clearance * (0.85 if sex == "female" else 1)

@@ -35,13 +35,13 @@ def bernoulli_gradient_mmhg(*, velocity_m_s):
 
 printed(bernoulli_gradient_mmhg, "gurvitz2026", "Table 27", answer="36", fact="A-W3 C-E13", velocity_m_s=3)
 printed(bernoulli_gradient_mmhg, "gurvitz2026", "Table 27", answer="64", fact="A-W3 C-E13", velocity_m_s=4)
-printed(bernoulli_gradient_mmhg, "paediatric_echo_library", "normal study", answer="29", fact="A-W1",
-        velocity_m_s=2.7)
+printed(bernoulli_gradient_mmhg, "otto2018", "chapter 12", answer="36", seen="second", fact="A-W1", velocity_m_s=3)
+printed(bernoulli_gradient_mmhg, "otto2018", "chapter 2", answer="100", seen="second", fact="A-W1", velocity_m_s=5)
 printed(bernoulli_gradient_mmhg, "scirep2017", "fig. 2", answer="4", fact="A-W7", velocity_m_s=0.99,
         because="the source says only that just under 1 m/s is about 4 mmHg", within=0.5)
 
 
-@formula("bernoulli_worked", seen="read", velocity_m_s=(0.5, 7), proximal_velocity_m_s=(0.1, 5))
+@formula("otto2018", seen="second", velocity_m_s=(0.5, 7), proximal_velocity_m_s=(0.1, 5))
 def bernoulli_gradient_proximal_mmhg(*, velocity_m_s, proximal_velocity_m_s):
     r"""Peak instantaneous gradient when the velocity below the valve is not small.
 
@@ -57,13 +57,17 @@ def bernoulli_gradient_proximal_mmhg(*, velocity_m_s, proximal_velocity_m_s):
         proximal_velocity_m_s: peak pulsed-wave velocity in the outflow, below the valve.
     Valid: 0.5 to 7 m/s and 0.1 to 5 m/s, house limits; the second below the first.
     Raises: OutOfRange outside these; NoResult when the outflow velocity is not below the jet velocity.
-    Not for: a dynamic outflow with a late peak; use the pull-back pressures. No worked example was found.
-    Source: [@bernoulli_worked, equation], transcribed.
+    Not for: a dynamic outflow with a late peak; use the pull-back pressures.
+    Source: [@otto2018, chapter 17], transcribed.
     """
     if proximal_velocity_m_s >= velocity_m_s:
         refuse("proximal_velocity_m_s", "The velocity below the valve must be less than the velocity through it: "
                "are the two in each other's place?")
     return 4 * (velocity_m_s * velocity_m_s - proximal_velocity_m_s * proximal_velocity_m_s)
+
+
+printed(bernoulli_gradient_proximal_mmhg, "otto2018", "chapter 17, pressures with pulmonary valve disease", answer="28", seen="second", fact="A-W2",
+        velocity_m_s=3.1, proximal_velocity_m_s=1.6)
 
 
 @formula("rao2022", seen="read", gradient_mmhg=(1, 196))
@@ -84,8 +88,8 @@ def velocity_from_gradient_m_s(*, gradient_mmhg):
     return math.sqrt(gradient_mmhg / 4)
 
 
-printed(velocity_from_gradient_m_s, "paediatric_echo_library", "pulmonary stenosis study", answer="6.0",
-        seen="derived", kind="derived", fact="A-W5", gradient_mmhg=144)
+printed(velocity_from_gradient_m_s, "otto2018", "chapter 2, read backwards", answer="5", seen="derived", kind="derived", fact="A-W5",
+        gradient_mmhg=100)
 printed(velocity_from_gradient_m_s, "severe_ps_case2018", "case 5/2018", answer="6.32",
         seen="derived", kind="derived", fact="A-W9", gradient_mmhg=160)
 printed(velocity_from_gradient_m_s, "gurvitz2026", "Table 27", answer="3", fact="A-W3", gradient_mmhg=36)
@@ -116,15 +120,15 @@ def rv_systolic_pressure_mmhg(*, tr_velocity_m_s, ra_pressure_mmhg):
 
 NO_ONE_RA = "the printed pairs imply right atrial pressures of 11 and of 6 mmHg: no single value gives both"
 
-printed(rv_systolic_pressure_mmhg, "paediatric_echo_library", "normal study", answer="34", fact="A-W1",
-        tr_velocity_m_s=2.7, ra_pressure_mmhg=5)
+printed(rv_systolic_pressure_mmhg, "otto2018", "chapter 17, pressures with pulmonary valve disease", answer="51", seen="second", fact="A-W1",
+        tr_velocity_m_s=3.4, ra_pressure_mmhg=5)
 printed(rv_systolic_pressure_mmhg, "tof_review2019", "table 1", answer="60", fact="A-W4",
         seen="derived", kind="derived", tr_velocity_m_s=3.5, ra_pressure_mmhg=11)
 printed(rv_systolic_pressure_mmhg, "tof_review2019", "table 1", answer="80", fact="A-W4",
         seen="derived", kind="derived", tr_velocity_m_s=4.3, ra_pressure_mmhg=6)
-printed(rv_systolic_pressure_mmhg, "tof_review2019", "table 1", answer="60", fact="A-W4", differs=NO_ONE_RA,
+printed(rv_systolic_pressure_mmhg, "tof_review2019", "table 1", answer="60", seen="second", fact="A-W4", differs=NO_ONE_RA,
         tr_velocity_m_s=3.5, ra_pressure_mmhg=5)
-printed(rv_systolic_pressure_mmhg, "tof_review2019", "table 1", answer="80", fact="A-W4", differs=NO_ONE_RA,
+printed(rv_systolic_pressure_mmhg, "tof_review2019", "table 1", answer="80", seen="second", fact="A-W4", differs=NO_ONE_RA,
         tr_velocity_m_s=4.3, ra_pressure_mmhg=5)
 
 
@@ -147,7 +151,7 @@ def lower_bound_question(inputs):
     return ""
 
 
-@formula("echo_theory_note", seen="read", asks=(lower_bound_question,), rv_systolic_mmhg=(5, 300),
+@formula("echo_theory_note", seen="second", asks=(lower_bound_question,), rv_systolic_mmhg=(5, 300),
          gradient_mmhg=(0, 250), gradient_kind=choices("peak_to_peak", "instantaneous"))
 def pa_systolic_pressure_mmhg(*, rv_systolic_mmhg, gradient_mmhg, gradient_kind):
     r"""Pulmonary artery systolic pressure beyond a stenosed valve.
@@ -209,7 +213,7 @@ def pa_diastolic_pressure_mmhg(*, pr_end_velocity_m_s, ra_pressure_mmhg):
     return 4 * pr_end_velocity_m_s * pr_end_velocity_m_s + ra_pressure_mmhg
 
 
-@formula("rimington_book", seen="read", ivc_max_mm=(2, 50), ivc_min_mm=(0, 50))
+@formula("rudski2010", seen="second", ivc_max_mm=(2, 50), ivc_min_mm=(0, 50))
 def ivc_collapse_percent(*, ivc_max_mm, ivc_min_mm):
     r"""Collapse of the inferior vena cava with a sniff.
 
@@ -224,7 +228,7 @@ def ivc_collapse_percent(*, ivc_max_mm, ivc_min_mm):
     Raises: OutOfRange outside these; NoResult when the smaller diameter exceeds the greater.
     Not for: a ventilated patient, or a child (the diameter rule that goes with it is an adult's); on the
         table use the measured right atrial pressure. No worked example was found.
-    Source: [@rimington_book, table 6.1], rule for the cava; the percentage is arithmetic.
+    Source: [@rudski2010, rule for the right atrial pressure]; the percentage is arithmetic.
     """
     if ivc_min_mm > ivc_max_mm:
         refuse("ivc_min_mm", "The smaller diameter is greater than the greater one: are the two in each other's place?")

@@ -40,7 +40,7 @@ def kap_to_gy_cm2(*, kap_ugy_m2):
     return kap_ugy_m2 / UGY_M2_PER_GY_CM2
 
 
-printed(kap_to_gy_cm2, "kap_sum_page", "field of 5 × 5 cm at 1 mGy, in mGy·cm²", answer="25", fact="E-EW21", factor=1000,
+printed(kap_to_gy_cm2, "kap_sum_page", "field of 5 × 5 cm at 1 mGy, in mGy·cm²", answer="25", seen="second", fact="E-EW21", factor=1000,
         kap_ugy_m2=2.5)
 printed(kap_to_gy_cm2, "cevallos2017", "median under 1 year, 249 µGy·m²", answer="2.49", seen="derived", kind="derived",
         fact="E-EL52", kap_ugy_m2=249)

@@ -31,8 +31,10 @@ def pulmonary_resistance_wu(*, mean_pa_mmhg, wedge_mmhg, flow_l_min):
     return (mean_pa_mmhg - wedge_mmhg) / flow_l_min
 
 
-printed(pulmonary_resistance_wu, "west_physiology", "worked example, recalled", answer="1.7", seen="memory", fact="C-E19",
-        mean_pa_mmhg=15, wedge_mmhg=5, flow_l_min=6)
+printed(pulmonary_resistance_wu, "cairo2023", "case 11.6, printed as 222 dyn·s·cm⁻⁵", answer="222", seen="second", fact="C-E19", factor=80,
+        mean_pa_mmhg=35, wedge_mmhg=14, flow_l_min=7.58)
+printed(pulmonary_resistance_wu, "cairo2023", "case 11.7, printed as 201 dyn·s·cm⁻⁵", answer="201", seen="second", fact="C-E19", factor=80,
+        mean_pa_mmhg=33, wedge_mmhg=13, flow_l_min=7.98)
 
 
 @formula("rosenkranz2015", mean_arterial_mmhg=(10, 200), mean_ra_mmhg=(-5, 40), flow_l_min=(0.1, 20))
@@ -57,7 +59,7 @@ def systemic_resistance_wu(*, mean_arterial_mmhg, mean_ra_mmhg, flow_l_min):
     return (mean_arterial_mmhg - mean_ra_mmhg) / flow_l_min
 
 
-printed(systemic_resistance_wu, "encyclopaedia_resistance", "worked example, 120/80", answer="18", fact="M-XM6",
+printed(systemic_resistance_wu, "encyclopaedia_resistance", "worked example, 120/80", answer="18", seen="second", fact="M-XM6",
         mean_arterial_mmhg=80 + 40 / 3, mean_ra_mmhg=3, flow_l_min=5)
 
 
@@ -101,14 +103,14 @@ def resistance_dyn_s_cm5(*, resistance_wu):
     return DYN_PER_WOOD_UNIT * resistance_wu
 
 
-printed(resistance_dyn_s_cm5, "encyclopaedia_resistance", "worked example, from the rounded 18 WU", answer="1440", fact="M-XM6",
+printed(resistance_dyn_s_cm5, "encyclopaedia_resistance", "worked example, from the rounded 18 WU", answer="1440", seen="second", fact="M-XM6",
         resistance_wu=18)
 printed(resistance_dyn_s_cm5, "slife1990", "0.80 WU against the 64 dyn·s·cm⁻⁵ measured at rest", answer="64", seen="derived",
         kind="derived", fact="C-E28", resistance_wu=0.80)
 printed(resistance_dyn_s_cm5, "oxygen_resistance_chapter", "unit change", answer="79.9", fact="C-F13", resistance_wu=1,
         differs="The chapter prints 79.9. Exactly it is 79.993, and the trade uses 80.")
-printed(resistance_dyn_s_cm5, "west_physiology", "worked example, recalled: about 100", answer="100", seen="memory",
-        fact="C-E19", resistance_wu=10 / 6, differs="The book rounds 133 to a round hundred.")
+printed(resistance_dyn_s_cm5, "cairo2023", "case 11.6, systemic: 107 and 13 mmHg at 7.58 L/min", answer="992", seen="second", fact="C-E19",
+        resistance_wu=(107 - 13) / 7.58)
 
 
 @formula("rosenkranz2015", systolic_mmhg=(1, 300), diastolic_mmhg=(0, 200))
@@ -134,7 +136,7 @@ def mean_pressure_mmhg(*, systolic_mmhg, diastolic_mmhg):
     return diastolic_mmhg + (systolic_mmhg - diastolic_mmhg) / MEAN_SHARE
 
 
-printed(mean_pressure_mmhg, "encyclopaedia_resistance", "worked example, 120/80", answer="93.3", fact="M-XM6",
+printed(mean_pressure_mmhg, "encyclopaedia_resistance", "worked example, 120/80", answer="93.3", seen="second", fact="M-XM6",
         systolic_mmhg=120, diastolic_mmhg=80)
 printed(mean_pressure_mmhg, "rosenkranz2015", "formula only; no answer printed", answer="15.0", seen="derived", kind="derived",
         fact="C-E21", systolic_mmhg=25, diastolic_mmhg=10)

@@ -127,7 +127,7 @@ def rows_of(data, patient, made, row):
     for name, ceiling, formula in made["rules"]:
         rows.append(row("Contrast, " + name, ceiling, "ml", left_words(made, ceiling), kidney_words(data, patient, name), formula,
                         "the smallest rule counts; a ceiling, never a safe volume" if name == made["smallest"][0] else "",
-                        "memory" if "clearance" in name else "read"))
+                        "second" if "clearance" in name else "read"))
     if "creatinine_umol_l" in patient and patient["creatinine_umol_l"] < UMOL_L_PER_MG_DL and patient["age_years"] >= setting(data, "adult_from_years"):
         rows.append(row("Contrast, Cigarroa's rule", text="not for this creatinine: below " + show(UMOL_L_PER_MG_DL, 1) + " µmol/L it only inflates", provenance="read"))
     rows += label_rows(data, patient, made, row)

@@ -40,7 +40,7 @@ def is_recalled(data, key):
 def weakest_seen(data, keys):
     """How far a number was seen that rests on all these settings: the word of the one that was seen least."""
     words = [(data["notes"].get(key) or {}).get("seen") or "practice" for key in keys]
-    return [word for word in ("memory", "practice", "derived", "read") if word in words][0]
+    return [word for word in ("memory", "practice", "second", "derived", "read") if word in words][0]
 
 
 def setting(data, key):

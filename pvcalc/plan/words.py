@@ -1,5 +1,6 @@
 """The plan in words: sections of lines and tables, the same on the page, in a terminal, in print and in a case."""
 
+from pvcalc.core.formula import seen_words
 from pvcalc.core.units import show, show_input
 from pvcalc.decision.vocabulary import value_words
 from pvcalc.plan.fit import FITS
@@ -7,7 +8,6 @@ from pvcalc.plan.inputs import NAMES
 from pvcalc.plan.settings import line
 
 SHOWN_CHOICES = 4
-PROVENANCE = {"memory": "recalled"}
 DOSE_HEADS = ["Drug, when", "State", "Give", "Beware", "Made by", "Seen"]
 LIMIT_TITLES = [("kidney", "Kidney"), ("contrast", "Contrast"), ("local_anaesthetic", "Local anaesthetic"), ("heparin", "Heparin"),
                 ("protamine", "Protamine"), ("blood", "Blood")]
@@ -21,11 +21,6 @@ def section(name, title, sheet, chapter, lines, tables=()):
 def table(heads, rows, links=None, title="", folded=False):
     """A table of texts; `links` names for each row the decision table it comes from."""
     return {"title": title, "heads": heads, "rows": rows, "links": links or [], "folded": folded}
-
-
-def seen_words(provenance):
-    """How far something was seen, for the reader."""
-    return PROVENANCE.get(provenance, provenance)
 
 
 def sections(data, made):

@@ -81,7 +81,7 @@ for width, answer in [(10, "81"), (20, "162")]:
             kind="derived", fact="B-B5 B-B4", pressure_atm=4, diameter_mm=width, wall_mm=0.025)
 
 
-@formula("", seen="memory", pressure_atm=(0, 40))
+@formula("scipy_constants", pressure_atm=(0, 40))
 def pressure_kpa(*, pressure_atm):
     r"""Inflation pressure in kilopascals.
 
@@ -94,7 +94,7 @@ def pressure_kpa(*, pressure_atm):
     Valid: 0 to 40 atm, house limits.
     Raises: OutOfRange outside that range.
     Not for: deciding whether a balloon bears the pressure; read its label.
-    Source: definition of the atmosphere, recalled.
+    Source: [@scipy_constants, atmosphere], transcribed.
     """
     return pressure_atm * KPA_PER_ATM
 
@@ -106,8 +106,8 @@ for atm, factor, place, answer in [
         (4, 1, "kPa", "405.3"), (4, 0.01, "bar", "4.05"), (4, MMHG_PER_KPA, "mmHg", "3040")]:
     printed(pressure_kpa, "", "one and four atmospheres in " + place, answer=answer, seen="derived", kind="derived",
             fact="E-EL61", factor=factor, pressure_atm=atm)
-for factor, place, answer in [(1, "kPa", "101.325"), (0.01, "bar", "1.01325"), (0.1450377, "psi", "14.696")]:
-    printed(pressure_kpa, "", "one atmosphere in " + place, answer=answer, seen="memory", kind="derived",
+for factor, place, answer in [(1000, "Pa", "101325"), (1 / 6.894757293168361, "psi", "14.69594877551345")]:
+    printed(pressure_kpa, "scipy_constants", "one atmosphere in " + place, answer=answer,
             fact="B-B1", factor=factor, pressure_atm=1)
 printed(pressure_kpa, "", "1 mmHg", answer="0.13332", seen="derived", kind="derived", fact="E-EL62",
         pressure_atm=1 / 760)
@@ -115,7 +115,7 @@ printed(pressure_kpa, "", "50 mmHg", answer="6.67", seen="derived", kind="derive
         pressure_atm=50 / 760)
 
 
-@formula("french_scale", seen="read", decimals=2, french=(1, 40))
+@formula("french_scale", seen="second", decimals=2, french=(1, 40))
 def french_mm(*, french):
     r"""Diameter of a catheter or sheath of a given French size.
 
@@ -136,9 +136,9 @@ def french_mm(*, french):
     return french / FRENCH_PER_MM
 
 
-printed(french_mm, "french_scale", "definition", answer="3", fact="B-W7 B-C1", french=9)
-printed(french_mm, "french_scale", "definition", answer="2", fact="B-C1", french=6)
-printed(french_mm, "french_scale", "page that takes it for a circumference", answer="3.18", fact="B-C2",
+printed(french_mm, "french_scale", "definition", answer="3", seen="second", fact="B-W7 B-C1", french=9)
+printed(french_mm, "french_scale", "definition", answer="2", seen="second", fact="B-C1", french=6)
+printed(french_mm, "french_scale", "page that takes it for a circumference", answer="3.18", seen="second", fact="B-C2",
         differs="the number is three times the diameter, not the circumference; 10 F is 3.33 mm", french=10)
 printed(french_mm, "french_scale", "same page, corrected", answer="3.33", seen="derived", kind="derived",
         fact="B-C2", french=10)
@@ -172,6 +172,6 @@ for size, answer in [(0.014, "0.356"), (0.018, "0.457"), (0.021, "0.533"), (0.02
     printed(wire_mm, "", "list of sizes", answer=answer, seen="derived", kind="derived", fact="E-EL64", wire_inch=size)
 printed(wire_mm, "needle_textbook", "needles and wires", answer="1", fact="E-EW33", wire_inch=0.038)
 for size, answer in [(0.03225, "0.8192"), (0.02025, "0.514"), (0.050, "1.270")]:
-    printed(wire_mm, "needle_gauge_table", "21 G and 18 G", answer=answer, fact="E-EW31", wire_inch=size)
+    printed(wire_mm, "needle_gauge_table", "21 G and 18 G", answer=answer, seen="second", fact="E-EW31", wire_inch=size)
 for size, answer in [(0.0137795, "350"), (0.0177165, "450"), (0.0354331, "900")]:
-    printed(wire_mm, "metric_post", "inch to micrometre", answer=answer, fact="E-EW32", factor=1000, wire_inch=size)
+    printed(wire_mm, "metric_post", "inch to micrometre", answer=answer, seen="second", fact="E-EW32", factor=1000, wire_inch=size)

@@ -5,7 +5,7 @@
   const top = document.querySelector('meta[name="handbook-top"]')?.content || ".";
   const OPEN_ROWS = 6; /* as in pvcalc/handbook/authoring/fences.py */
   const line = (text) => text ? [make("br"), text] : [];
-  const seenWords = (seen) => seen === "memory" ? "recalled" : seen;
+  const seenWords = (seen) => ({ memory: "recalled", second: "read second-hand" })[seen] || seen;
 
   const result = (block, reply) => {
     const single = reply.parts.filter((part) => "text" in part && !part.more);

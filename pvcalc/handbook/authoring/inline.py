@@ -19,10 +19,18 @@ TOKENS = re.compile(
 
 MARK_WORDS = {
     "read": ("seen in the source", "somebody on the team has seen this in the source named"),
+    "second": ("read second-hand", "read on a page that quotes the work, or in a conversion of it; not in its own print"),
     "memory": ("recalled", "recalled, not seen in a source; confirm before use"),
     "practice": ("practice", "common practice, no single source"),
     "house": ("ours", "the department's own value; the source named prints another"),
     "derived": ("derived", "computed for this handbook from numbers that carry their own source"),
+}
+
+
+GRADE_WORDS = {
+    "guideline": "Guideline or house protocol", "primary": "Primary study", "review": "Review", "textbook": "Textbook or formulary",
+    "label": "Label or notice of a regulator", "data": "Data set or standard", "software": "Open software",
+    "low": "Low grade: a page nobody would cite for a decision",
 }
 
 
@@ -85,9 +93,7 @@ class Inline:
     def seen_of(self, key):
         """How far the work behind a citation was seen, as the sign ranks it."""
         source = self.project.data.sources.get(key)
-        if source is None or source.seen != "read":
-            return source.seen if source else "memory"
-        return "second" if source.second_hand else "read"
+        return source.read_how if source else "memory"
 
     def _html(self, match, number):
         """The finished HTML of one mark; None for what stays as it was typed: code, or a mark with a noted fault."""
@@ -168,9 +174,9 @@ def sources_list(project, page):
         if source.memory:
             recalled = f' <span class="note">Recalled, not seen: {escape(", ".join(source.memory))}.</span>'
         # "Seen: abstract" says more than a badge would, and never contradicts it.
-        badge = "" if source.seen == "read" else f" {mark(source.seen)}"
+        badge = "" if source.read_how == "read" else f" {mark(source.read_how)}"
         items.append(
-            f'<li id="source-{key}">{escape(full_citation(source))}{badge} <span class="note">Seen: {escape(source.extent)}.</span>{recalled} '
+            f'<li id="source-{key}">{escape(full_citation(source))}{badge} <span class="note">{GRADE_WORDS[source.grade]}. Seen: {escape(source.extent)}.</span>{recalled} '
             f'<span class="uses">Used for: {_uses(page.uses[key])}. '
             f'<a href="{page.up}reference/sources.html#{key}">Full entry</a></span></li>')
     return (f'<details class="l-evidence"><summary>{len(items)} work{"s" if len(items) > 1 else ""}</summary>'

@@ -13,8 +13,27 @@ baker1990:
   journal: A journal
   year: 1990
   doi: 10.1000/xyz
+  grade: primary
   seen: read
   extent: abstract
+quoted1991:
+  authors: Carter C
+  title: A book
+  journal: A house
+  year: 1991
+  grade: textbook
+  seen: read
+  second_hand: true
+  extent: a page that quotes it
+  found_by: Author and title.
+page1992:
+  authors: not shown
+  title: A page
+  year: 1992
+  grade: low
+  seen: read
+  extent: page
+  found_by: Not again.
 """
 SETTINGS = """\
 target_low_ratio:
@@ -154,6 +173,11 @@ DATA = [
         ("sources", "extent:", "extnt:", ("extent", ""), "unknown field `extnt`; nearest: `extent`; allowed: authors, title"),
         ("sources", "doi: 10.1000/xyz", "doi: 11.1000/xyz", ("doi", ""), "`doi` is '11.1000/xyz'; it must match"),
         ("sources", "title: A series", "title: https://example.org/a", ("title", ""), "holds an address"),
+        ("sources", "title: A series", "title: not shown", ("title", ""), "`title` is not shown"),
+        ("sources", "  doi: 10.1000/xyz\n", "", ("baker1990:", ""), "no reader can find it"),
+        ("sources", "  grade: primary\n", "", ("baker1990:", ""), "field `grade` is missing"),
+        ("sources", "grade: primary", "grade: primry", ("grade", ""), "nearest: `primary`"),
+        ("sources", "seen: read\n", "seen: read\n  memory: [doi]\n", ("extent", ""), "`memory` is 'doi'; allowed"),
         ("sources", "seen: read\n", "seen: read\n  memory: [pages]\n", ("extent", ""), "lists `pages`, but the entry does not"),
         ("sources", "  seen: read\n", "  seen: read\n  seen: read\n", ("extent", ""), "the key `seen` stands here a second time"),
     ]),
@@ -172,6 +196,8 @@ DATA = [
          "no source is called `baker1991`; nearest: `baker1990` (or `house`)"),
         ("settings", "source: baker1990, abstract", "source: baker1990", ("source", ""), "`source` has no locator"),
         ("settings", "seen: practice", "seen: read", ("seen", "shelf:"), "a `house` decision was not read anywhere"),
+        ("settings", "source: baker1990, abstract", "source: quoted1991, page", ("seen", ""), "`quoted1991` was read second-hand"),
+        ("settings", "source: baker1990, abstract", "source: page1992, page", ("source", ""), "`page1992` is of low grade"),
         ("settings", '  printed: "1.2"\n', "", ("target_low_ratio:", ""), "field `printed` is missing"),
         ("settings", 'printed: "1.2"', "printed: about 1.2", ("printed", ""), "it must match"),
         ("settings", "  seen: practice", '  printed: "5"\n  seen: practice', ("seen", "shelf:"), "`seen` is not read here"),

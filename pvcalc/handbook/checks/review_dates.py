@@ -59,10 +59,10 @@ def list_due(project) -> list[Due]:
         found += [Due(after(read_on, months[why]), "rows of a document", name, f"reference/tables.html#{name}", why, count)
                   for why, count in counts.items()]
     for key, setting in settings.items():
-        why = "read in its document" if setting.provenance == "read" else "opinion, habit or memory"
+        why = "read in its document" if setting.provenance in ("read", "second") else "opinion, habit or memory"
         found.append(Due(setting.review_by, "setting", key, f"reference/settings.html#{key}", why, 1))
     for key, series in project.data.series.items():
-        why = "read in its document" if series.seen in ("read", "derived") else "opinion, habit or memory"
+        why = "read in its document" if series.seen in ("read", "second", "derived") else "opinion, habit or memory"
         found.append(Due(after(entered, months[why]), "published result", key, f"reference/series.html#{key}", why, 1))
     for slug, signature in project.data.signoff.items():
         found.append(Due(signature.review_by, "signed chapter", slug, f"{slug}.html", f"signed by the {signature.role}", 1))

@@ -4,7 +4,12 @@ The tests plant every one of them, and the page of faults shows them; nothing el
 """
 
 from pvcalc.handbook.checks.chapter_faults import Group
+from pvcalc.handbook.data.schemas import Source
 
+# The works that the small table may cite: one read itself, one read on a page that quotes it, one page of low grade.
+ABOUT = {"authors": "Author A", "title": "A work", "year": 1900, "seen": "read", "extent": "page"}
+WORKS = {"author1900": Source(grade="guideline", **ABOUT), "quoted1901": Source(grade="textbook", second_hand=True, **ABOUT),
+         "page1902": Source(grade="low", **ABOUT)}
 SOUND = """
 stenosis_invented:
   title: An invented table
@@ -47,6 +52,8 @@ TABLES = [
         ("source without a place", "      source: practice\n      seen: practice", "      source: author1900 # HERE\n      seen: read", "", "", "needs a locator"),
         ("a recalled row called practice", "      source: practice\n      seen: practice", "      source: practice\n      seen: read # HERE",
          "", "", "a row whose source is practice is seen: practice"),
+        ("read second-hand", "  source: author1900, Table 1\n  seen: read", "  source: quoted1901, Table 1\n  seen: read # HERE", "", "", "was read second-hand"),
+        ("a page of low grade", "  source: author1900, Table 1\n  seen: read", "  source: page1902, page # HERE\n  seen: read", "", "", "is of low grade"),
         ("silent without a gap", "policy: only-one", 'policy: only-one\n  silent: nothing here # HERE', "", "", "every combination has a row"),
         ("nobody inside", "policy: only-one", 'policy: only-one\n  applies: {doppler_peak_mmhg: "> 60 and < 60"} # HERE', "", "", "no combination"),
         ("a result without a unit", "then: {answer: wait}", "then: {answer: wait, dose: 3} # HERE", "", "", "carries its unit"),

@@ -11,12 +11,12 @@ from pydantic import BaseModel, ConfigDict, Field, StringConstraints, Validation
 from pvcalc.core.units import unit_of
 from pvcalc.decision import binding
 from pvcalc.decision.conditions import BadCondition, read_condition, read_parts
-from pvcalc.handbook.data import table_settings
+from pvcalc.handbook.data import grounds, table_settings
 from pvcalc.handbook.data.findings import unknown
 from pvcalc.handbook.data.table_walk import walk
 
 Words = Annotated[str, StringConstraints(strict=True, strip_whitespace=True, min_length=1)]
-Seen = Literal["read", "memory", "practice", "derived"]
+Seen = Literal["read", "second", "memory", "practice", "derived"]
 Branch = dict[str, Any]
 UNSOURCED = ("practice", "memory")  # common practice; recalled without a work to name
 
@@ -206,6 +206,11 @@ def _source_faults(raw, sources):
             yield steps, unknown("source", key.strip(), sources)
         elif not locator.strip():
             yield steps, f"`{key.strip()}` needs a locator: page, table, section or abstract"
+    seen = [((), raw)] + [(("rows", place), row) for place, row in enumerate(raw["rows"])]
+    for steps, one in seen:
+        key = one["source"].partition(",")[0].strip()
+        faults = [("seen", grounds.read_fault(one["seen"], key, sources)), ("source", grounds.grade_fault(one["seen"], key, sources))]
+        yield from (((*steps, field), words) for field, words in faults if words)
 
 
 def _row_faults(raw):

@@ -12,7 +12,7 @@ from pathlib import Path
 from pydantic import ValidationError
 
 from pvcalc.core.units import is_number, unit_of, with_unit
-from pvcalc.handbook.data import test_results
+from pvcalc.handbook.data import grounds, test_results
 from pvcalc.handbook.data.findings import Finding, nearest, unknown
 from pvcalc.handbook.data.rules import HOUSE, RULES
 from pvcalc.handbook.data.schemas import SCHEMAS, Dose, Hazard, Mutation, Series, Setting, SignOff, Source
@@ -217,6 +217,12 @@ def _source_link(data, document, section, key, raw):
     elif not locator:
         yield document.finding((key, "source"),
                                f"{key}: `source` has no locator; write `{source}, table 2` or `{source}, abstract`")
+    faults = [("seen", grounds.read_fault(raw.get("seen"), source, data.sources))]
+    if section == "settings":
+        faults.append(("source", grounds.grade_fault(raw.get("seen"), source, data.sources)))
+    for field, words in faults:
+        if words:
+            yield document.finding((key, field), f"{key}: {words}")
 
 
 def _dose_findings(data):

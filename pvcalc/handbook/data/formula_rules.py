@@ -8,7 +8,7 @@ from pathlib import Path
 
 import pvcalc
 from pvcalc.core import formula as core
-from pvcalc.handbook.data import docstrings
+from pvcalc.handbook.data import docstrings, grounds
 from pvcalc.handbook.data.findings import Finding, unknown
 
 HOME = Path(pvcalc.__file__).resolve().parent.parent
@@ -31,6 +31,8 @@ def _formula(entry, known):
     made, told, explained = entry.formula, entry.formula.name, entry.text.arguments
     if made.source and made.source not in known:
         yield f'"{made.source}"', f"{told}: {unknown('source', made.source, known)}"
+    if words := grounds.read_fault(made.seen, made.source, known):
+        yield f'"{made.source}"', f"{told}: {words}"
     for name in explained:
         if name not in made.limits:
             yield f"{name}:", f"{told}: {unknown('argument', name, made.limits)}, but Args explains it"
@@ -51,6 +53,8 @@ def _example(example, known):
             yield f"{told}: {unknown('source', example.source, known)}"
         if not example.locator:
             yield f"{told}: no locator; name the page, table or figure that prints it"
+        if words := grounds.read_fault(example.seen, example.source, known):
+            yield f"{told}: {words}"
     elif example.kind != OURS and example.seen != OURS:
         yield f"{told}: a {example.kind} example names the work that prints it"
 

@@ -10,10 +10,12 @@ from decimal import Decimal, InvalidOperation
 from pvcalc.core import units
 from pvcalc.core.units import is_number
 from pvcalc.handbook.data.findings import nearest, unknown
+from pvcalc.handbook.data.schemas import IDENTIFIERS
 from pvcalc.plan.dose_amounts import dose_of, strength_of
 from pvcalc.plan.doses import DOSE_PARTS, GROUPS, STRENGTH_PARTS
 
 HOUSE = "house"
+READ = ("read", "second")  # in the work itself, or in words that are not its own
 DOSE_GROUPS = [group for group, _, _ in GROUPS]
 SEEN_WITHOUT_READING = ("memory", "practice", "derived")
 # A year and a day or two years and a day: the interval is counted in calendar years.
@@ -21,7 +23,12 @@ LONGEST_REVIEW_DAYS = {True: 366, False: 731}
 
 
 def source_rules(key, raw):
-    """A work needs a year or a word why not, and never the address of a copy."""
+    """A work needs a title, a way to find it, a year or a word why not, and never the address of a copy."""
+    if raw.get("title") == "not shown":
+        yield ("title",), "`title` is not shown; say in a few words what the work is, and that its title was not shown"
+    findable = any(raw.get(field) for field in IDENTIFIERS) or all(raw.get(field, "not shown") != "not shown" for field in ("journal", "volume", "pages"))
+    if not findable and not raw.get("found_by"):
+        yield (), "no reader can find it: give doi, pmid, pmcid, isbn or number, or journal, volume and pages, or argue under `found_by`"
     if raw.get("year") == "not shown" and not raw.get("note"):
         yield ("year",), "`year: not shown` needs a `note` that says what was seen instead"
     for field in raw.get("memory") or []:
@@ -40,7 +47,7 @@ def setting_rules(key, raw):
     yield from {"number": _number_faults, "list": _list_faults, "records": _record_faults,
                 "choice": _choice_faults}.get(kind, _no_faults)(raw)
     yield from _date_faults(raw)
-    if raw.get("source") == HOUSE and raw.get("seen") == "read":
+    if raw.get("source") == HOUSE and raw.get("seen") in READ:
         yield ("seen",), "a `house` decision was not read anywhere; allowed: practice, memory, derived"
     yield from _printed_faults(kind, raw)
 
@@ -48,9 +55,9 @@ def setting_rules(key, raw):
 def _printed_faults(kind, raw):
     """Who says "read" says what was read; a department that departs from it changes `value` and leaves `printed`."""
     printed = raw.get("printed")
-    if raw.get("seen") == "read" and printed is None and kind != "choice":
+    if raw.get("seen") in READ and printed is None and kind != "choice":
         yield (), "field `printed` is missing: what the source prints, in the unit of the key, such as \"4\" or \"20 to 50\""
-    elif printed is not None and raw.get("seen") != "read":
+    elif printed is not None and raw.get("seen") not in READ:
         yield ("printed",), "`printed` is what somebody read: `seen` is not read here"
     elif kind == "records" and isinstance(raw.get("value"), list) and (not isinstance(printed, list) or len(printed) != len(raw["value"])):
         if printed is not None:

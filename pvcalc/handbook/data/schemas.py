@@ -6,7 +6,7 @@ from typing import Annotated, Any, Literal
 
 from pydantic import AfterValidator, BaseModel, BeforeValidator, ConfigDict, Field, StringConstraints
 
-Seen = Literal["read", "memory", "practice", "derived"]
+Seen = Literal["read", "second", "memory", "practice", "derived"]
 
 
 def _as_text(value):
@@ -41,11 +41,19 @@ class Entry(BaseModel):
 UNSEEN = "not shown"  # what the part that was opened did not show
 
 
+GRADES = ("guideline", "primary", "review", "textbook", "label", "data", "software", "low")
+CITED_FIELDS = ("authors", "title", "journal", "year", "volume", "pages")
+IDENTIFIERS = ("doi", "pmid", "pmcid", "isbn", "number")
+
+
 class Source(Entry):
     """A work that is cited. It names the work, never the address of a copy.
 
     `seen` says whether anybody opened it: read, memory (the whole entry is recalled) or practice.
-    `extent` says what was opened. `memory` lists the fields of the citation that are recalled.
+    `extent` says what was opened. `memory` lists the fields of the citation that are recalled; an identifier never is.
+    `second_hand` is a work read on a page that quotes it, or in a conversion of it.
+    `grade` is its worth as this handbook uses it; `number` its issuer's own number of a document without identifier;
+    `found_by` how a reader finds a work that has neither an identifier nor journal, volume and page.
     """
 
     authors: Words
@@ -56,11 +64,26 @@ class Source(Entry):
     pages: Text = ""
     doi: Annotated[str, StringConstraints(strict=True, pattern=r"^10\.\d{4,9}/\S+$")] | None = None
     pmid: Annotated[Text, StringConstraints(pattern=r"^\d{5,8}$")] | None = None
+    pmcid: Annotated[str, StringConstraints(strict=True, pattern=r"^PMC\d{5,9}$")] | None = None
+    isbn: Annotated[str, StringConstraints(strict=True, pattern=r"^97[89]-?[\d-]{10,13}$")] | None = None
+    number: Words | None = None
+    grade: Literal[GRADES]
     seen: Literal["read", "memory", "practice"]
     extent: Words
     second_hand: Annotated[bool, Field(strict=True)] = False
+    memory: list[Literal[CITED_FIELDS]] = []
+    found_by: Words | None = None
     note: Words | None = None
-    memory: list[Literal["authors", "title", "journal", "year", "volume", "pages", "doi", "pmid"]] = []
+
+    @property
+    def identified(self) -> bool:
+        """True for an identifier, or for journal, volume and page: what a library finds the work by."""
+        return any(getattr(self, field) for field in IDENTIFIERS) or bool(self.journal != UNSEEN and self.volume and self.pages)
+
+    @property
+    def read_how(self) -> str:
+        """`seen`, or second where it was read in words that are not its own."""
+        return "second" if self.seen == "read" and self.second_hand else self.seen
 
     @property
     def short_name(self) -> str:

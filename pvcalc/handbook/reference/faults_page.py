@@ -64,7 +64,7 @@ def _table(fault):
         path.parent.mkdir()
         path.write_text(text.lstrip("\n"), encoding="utf-8")
         document, found = read_document(Path(folder), path)
-        _, more = decision_tables.load(Path(folder), SimpleNamespace(tables={"example": document}, sources={"author1900": None}, settings={}, documents={}))
+        _, more = decision_tables.load(Path(folder), SimpleNamespace(tables={"example": document}, sources=table_faults.WORKS, settings={}, documents={}))
     written = (by if "# HERE" in by else new).replace(" # HERE", "") if not also or "# HERE" in by else by or f"(without {also.strip()})"
     return _row(name, written, [one for one in found + more if words in one.message])
 

@@ -19,7 +19,7 @@ def tables_page(project, page):
     rows = sum(len(table["rows"]) for table in project.tables.values())
     parts = [f"<p>{len(project.tables)} tables with {rows} rows. Each document keeps its own table, its edges as it prints them. "
              "“Silent” means that the document has no row for such a patient; “not seen” that nobody here has read its text.</p>",
-             filters("all-tables", [("seen", "Seen", ["read", "memory", "practice"])]), '<div id="all-tables">']
+             filters("all-tables", [("seen", "Seen", ["read", "second", "memory", "practice"])]), '<div id="all-tables">']
     for topic, tables in topics.items():
         parts.append(f'<h2 id="topic-{escape(topic)}">{escape(topic.replace("_", " ").capitalize())}</h2>')
         parts += [f'<section class="entry" id="{table["name"]}" data-seen="{table["seen"]}">'
