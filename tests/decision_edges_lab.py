@@ -99,7 +99,6 @@ RESIDUAL = [
 AFTERWARDS = [
     ("sport_europe_2020", "age_years", {}, ["not_applicable", "[16", "by_parameters"]),
     ("sport_textbook", "doppler_peak_mmhg", {"treated_before": "no"}, ["any_competitive_sport", "]40[", "low_intensity"]),
-    ("visits_acc_2008", "doppler_peak_mmhg", ADULT, ["every 5 years", "]30[", "every 2 to 5 years"]),
     ("pregnancy_before_esc_2025", "doppler_peak_mmhg", {"rv_function": "normal"}, ["low_risk", "]64[", "treat_before"]),
 ]
 

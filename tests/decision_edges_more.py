@@ -123,7 +123,6 @@ RIGHT_VENTRICLE = [(name, quantity, ADULT, segments) for name, quantity, segment
     ("ra_area_2015", "ra_area_cm2", ["within_limits", "18]", "abnormal"]),
     ("ra_volume_2015", "ra_volume_ml_m2", ["within_limits", "30]", "abnormal"]),
     ("rv_strain_2010", "rv_strain_percent", ["abnormal", "[19.8", "within_limits"]),
-    ("rv_strain_2015", "rv_strain_percent", ["abnormal", "[20", "within_limits"]),
     ("rv_mid_eacvi_2013", "rv_mid_mm", ["not_enlarged", "33]", "beyond_limits"]),
     ("rv_diastolic_area_eacvi_2013", "rv_diastolic_area_cm2", ["not_enlarged", "28]", "beyond_limits"]),
     ("rv_systolic_area_eacvi_2013", "rv_systolic_area_cm2", ["not_enlarged", "16]", "beyond_limits"]),

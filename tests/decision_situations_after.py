@@ -43,8 +43,6 @@ SPORT_WORDS = [
     ("sport_esc_2020", "severity", {"age_years": 30}, {
         "mild": ("no_limits", "A-F30:ESC_mild"), "moderate": ("no_high_intensity", "A-F30:ESC_moderate"),
         "severe": ("low_intensity", "A-F30:ESC_severe")}),
-    ("sport_us_2015", "severity", {}, {
-        "mild": ("any_competitive_sport", "A-F29:mild"), "moderate": ("low_intensity", "A-F29:more"), "severe": ("low_intensity", "A-F29:more")}),
     ("sport_textbook_treated", "pulmonary_regurgitation", dict(TREATED, rv_enlarged="yes"), {
         "none": BY_BALLOON, "mild": BY_BALLOON, "moderate": BY_BALLOON, "severe": ("low_classes_only", "A-F28")}),
     ("sport_textbook_treated", "rv_enlarged", dict(TREATED, treated_by="surgery", pulmonary_regurgitation="severe"), {

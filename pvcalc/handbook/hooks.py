@@ -58,11 +58,12 @@ def _heads(root, chapters):
 
 
 def on_files(files, config, **_):
-    """Add the expert cases as data, and a reviewer's worksheet for every chapter: a page, and a CSV file filled in `on_env`."""
+    """Add the expert cases and the cited works as data, and a reviewer's worksheet for every chapter: a page, and a CSV file filled in `on_env`."""
     from pvcalc.handbook.checks import expected, worksheet_rows
     from pvcalc.handbook.data import project
+    from pvcalc.handbook.publish import citations
     loaded = project.of(Path(config["config_file_path"]).parent)
-    made = expected.files(loaded.root) + worksheet_rows.page_sources(loaded) + [(path, "") for path, _ in worksheet_rows.sheets(loaded)]
+    made = expected.files(loaded.root) + citations.files(loaded) + worksheet_rows.page_sources(loaded) + [(path, "") for path, _ in worksheet_rows.sheets(loaded)]
     for path, content in made:
         files.append(File.generated(config, path, content=content, inclusion=InclusionLevel.NOT_IN_NAV))
     return files

@@ -39,7 +39,8 @@
   const notes = () => {
     const addresses = [];
     each("article a[href]", (link) => {
-      if (!/^https?:$/.test(link.protocol) || link.origin === location.origin) return;
+      /* A DOI or a PubMed number is its own address. */
+      if (!/^https?:$/.test(link.protocol) || link.origin === location.origin || link.classList.contains("identifier")) return;
       if (!addresses.includes(link.href)) addresses.push(link.href);
       link.dataset.note = addresses.indexOf(link.href) + 1;
     });

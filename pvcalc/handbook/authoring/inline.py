@@ -2,6 +2,7 @@
 
 import re
 from html import escape, unescape
+from urllib.parse import quote
 
 from pvcalc.core import formula as core
 from pvcalc.core.errors import PvcalcError
@@ -157,12 +158,27 @@ def full_citation(source):
     text += f" {issue.strip(';: ')}." if issue.strip(";: ") else ""
     if source.doi:
         text += f" doi {source.doi}."
-    if source.pmid:
-        text += f" PMID {source.pmid}."
+    for field, words in (("pmid", "PMID"), ("pmcid", "PMCID"), ("isbn", "ISBN"), ("number", "Number:")):
+        if getattr(source, field):
+            text += f" {words} {getattr(source, field)}."
     if unseen:
         named = unseen[0] if len(unseen) == 1 else ", ".join(unseen[:-1]) + " and " + unseen[-1]
         text += f" {named.capitalize()} not shown."
     return text.strip()
+
+
+ADDRESSES = {"doi": "https://doi.org/", "pmid": "https://pubmed.ncbi.nlm.nih.gov/"}
+
+
+def linked_citation(source):
+    """The full citation as HTML, its DOI and its PubMed number as links that a reader may follow."""
+    html = escape(full_citation(source))
+    for field, address in ADDRESSES.items():
+        number = getattr(source, field)
+        if number:
+            words = {"doi": f"doi {escape(number)}", "pmid": f"PMID {number}"}[field]
+            html = html.replace(words, f'<a class="identifier" rel="external" href="{address}{quote(number)}">{words}</a>')
+    return html
 
 
 def sources_list(project, page):

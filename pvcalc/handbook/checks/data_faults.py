@@ -161,7 +161,14 @@ volume:
   fluid: crystalloid
   beware: Not with froth.
 """
-GOOD = {"sources": SOURCES, "doses": DOSES, "settings": SETTINGS, "series": SERIES, "hazards": HAZARDS, "signoff": SIGNOFF, "mutation": MUTATION}
+READINGS = """\
+baker1990:
+  against: [setting target_low_ratio, series restenosis]
+  verdict: carries
+  read_on: 2026-11-25
+  by: second reader
+"""
+GOOD = {"sources": SOURCES, "readings": READINGS, "doses": DOSES, "settings": SETTINGS, "series": SERIES, "hazards": HAZARDS, "signoff": SIGNOFF, "mutation": MUTATION}
 
 # section, words to replace, new words, where the finding stands (words, below), what it says
 DATA = [
@@ -226,6 +233,14 @@ DATA = [
         ("series", "  unit: mmhg\n", "", ("mean_gradient:", ""), "field `unit` is missing"),
         ("series", "fact: D-R21", "fact: R21", ("fact", ""), "must match"),
         ("series", "source: baker1990, abstract", "source: baker1909, abstract", ("source", ""), "nearest: `baker1990`"),
+    ]),
+    Group("A second reading", "Name the work and what was held against it as they are called; the verdict is one of three.", [
+        ("readings", "baker1990:", "baker1991:", ("baker1990:", ""), "no source is called `baker1991`; nearest: `baker1990`"),
+        ("readings", "series restenosis", "series restenosys", ("against", ""), "no series is called `restenosys`; nearest: `restenosis`"),
+        ("readings", "series restenosis", "sentence restenosis", ("against", ""), "must match"),
+        ("readings", "verdict: carries", "verdict: caries", ("verdict", ""), "allowed: carries, mended, text not found; nearest: `carries`"),
+        ("readings", "read_on: 2026-11-25", "read_on: 2126-11-25", ("read_on", ""), "lies in the future"),
+        ("readings", "by: second reader", "by: Dr Nobody", ("by", ""), "must match"),
     ]),
     Group("A row of the dose sheet", "Name a setting that exists and whose unit is the row's; end with a choice and a strength for whoever is left.", [
         ("doses", "dose: bolus_ml_kg", "dose: bolus_ml_kgg", ("dose: bolus", ""), "`dose`: bolus_ml_kgg is no dose"),

@@ -13,7 +13,7 @@ from pathlib import Path
 from pvcalc.core import formula as core
 from pvcalc.core.errors import PvcalcError
 from pvcalc.core.units import unit_of
-from pvcalc.handbook.cli import audit_command, expected_command, guard, plan_command
+from pvcalc.handbook.cli import audit_command, expected_command, guard, plan_command, sources_command
 from pvcalc.handbook.data import catalogue
 
 
@@ -59,6 +59,7 @@ def _parser():
     plan_command.add_command(commands)
     audit_command.add_command(commands)
     expected_command.add_command(commands)
+    sources_command.add_command(commands)
     return parser
 
 

@@ -15,7 +15,7 @@ from pvcalc.core.units import is_number, unit_of, with_unit
 from pvcalc.handbook.data import grounds, test_results
 from pvcalc.handbook.data.findings import Finding, nearest, unknown
 from pvcalc.handbook.data.rules import HOUSE, RULES
-from pvcalc.handbook.data.schemas import SCHEMAS, Dose, Hazard, Mutation, Series, Setting, SignOff, Source
+from pvcalc.handbook.data.schemas import SCHEMAS, Dose, Hazard, Mutation, Reading, Series, Setting, SignOff, Source
 from pvcalc.handbook.data.yaml_lines import Document, read_document
 
 FOLDER = "kb/_data"
@@ -23,7 +23,7 @@ RECORD = "kb/_record"  # what machines write: signatures, changed lines, the led
 RECORDED = ("signoff", "mutation")
 KEY = {"sources": r"[a-z][a-z0-9_]*", "settings": r"[a-z][a-z0-9_]*", "series": r"[a-z][a-z0-9_]*",
        "hazards": r"[a-z][a-z0-9_-]*", "signoff": r"[a-z][a-z0-9/_-]*", "mutation": r"[a-z][a-z0-9_.]*",
-       "doses": r"[a-z][a-z0-9_]*"}
+       "doses": r"[a-z][a-z0-9_]*", "readings": r"[a-z][a-z0-9_]*"}
 
 
 @dataclass
@@ -37,6 +37,7 @@ class Data:
     signoff: dict[str, SignOff] = field(default_factory=dict)
     mutation: dict[str, Mutation] = field(default_factory=dict)
     doses: dict[str, Dose] = field(default_factory=dict)
+    readings: dict[str, Reading] = field(default_factory=dict)
     tables: dict[str, Document] = field(default_factory=dict)
     unread_tables: list[str] = field(default_factory=list)
     documents: dict[str, Document] = field(default_factory=dict)
@@ -81,6 +82,7 @@ def load(root) -> Data:
     data.findings += _link_findings(data)
     data.findings += _test_findings(root, data)
     data.findings += _page_findings(root, data)
+    data.findings += _reading_findings(root, data)
     data.findings = sorted(set(data.findings))
     return data
 
@@ -201,6 +203,21 @@ def _page_findings(root, data):
     for slug in data.signoff if pages else ():
         if slug not in pages:
             yield data.documents["signoff"].finding((slug,), f"{slug}: {unknown('page', slug, pages)}")
+
+
+def _reading_findings(root, data):
+    """A reading may only name a work, and what was held against it, that are there; formulas are known to the code alone."""
+    pages = [path.relative_to(root / "kb").as_posix().removesuffix(".md") for path in (root / "kb").rglob("*.md")]
+    known = {"chapter": pages, "setting": document_keys(data, "settings"), "series": document_keys(data, "series"),
+             "table": [name for document in data.tables.values() for name in document.value or {}]}
+    document = data.documents.get("readings")
+    for key, reading in data.readings.items():
+        if key not in document_keys(data, "sources"):
+            yield document.finding((key,), f"{key}: {unknown('source', key, document_keys(data, 'sources'))}")
+        for place, held in enumerate(reading.against):
+            kind, _, name = held.partition(" ")
+            if known.get(kind) and name not in known[kind]:
+                yield document.finding((key, "against", place), f"{key}: {unknown(kind, name, known[kind])}")
 
 
 def _source_link(data, document, section, key, raw):

@@ -144,6 +144,12 @@ def _one_unit(raw, list_of, at, entry, parts):
                 yield (list_of, at, part), f"`{part}`: {fault}"
 
 
+def reading_rules(key, raw):
+    """A work is read on a day that has come."""
+    if isinstance(raw.get("read_on"), date) and raw["read_on"] > date.today():
+        yield ("read_on",), f"`read_on` {raw['read_on']} lies in the future"
+
+
 def _no_faults(raw):
     return iter(())
 
@@ -269,4 +275,5 @@ def _percent_faults(raw):
 
 
 RULES = {"sources": source_rules, "settings": setting_rules, "series": series_rules,
-         "hazards": hazard_rules, "signoff": signoff_rules, "mutation": mutation_rules, "doses": dose_rules}
+         "hazards": hazard_rules, "signoff": signoff_rules, "mutation": mutation_rules, "doses": dose_rules,
+         "readings": reading_rules}

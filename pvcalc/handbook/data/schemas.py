@@ -240,6 +240,23 @@ class SignOff(Entry):
     note: Words | None = None
 
 
+Held = Annotated[str, StringConstraints(strict=True, pattern=r"^(chapter|table|setting|series|formula|example) \S+$")]
+
+
+class Reading(Entry):
+    """The last time somebody else opened a work and held it against what the handbook says by it.
+
+    `against` lists what was held, as `series restenosis` or `chapter result`. `verdict`: the text carries it; the handbook
+    was mended after it; or the text was not found. `note` says what stays open. Its key is the work's.
+    """
+
+    against: Annotated[list[Held], Field(min_length=1)]
+    verdict: Literal["carries", "mended", "text not found"]
+    read_on: date
+    by: Role
+    note: Words | None = None
+
+
 class DoseChoice(Entry):
     """Dose, caps and ceiling of one row for those it names; every value is the key of a setting."""
 
@@ -285,4 +302,4 @@ class Dose(Entry):
 
 
 SCHEMAS = {"sources": Source, "settings": Setting, "series": Series, "hazards": Hazard, "signoff": SignOff,
-           "mutation": Mutation, "doses": Dose}
+           "mutation": Mutation, "doses": Dose, "readings": Reading}

@@ -2,7 +2,6 @@
 
 from html import escape
 
-from pvcalc.handbook.authoring import inline
 from pvcalc.handbook.authoring.generated import generated
 from pvcalc.handbook.authoring.markup import filters, table
 from pvcalc.handbook.checks import review_dates
@@ -17,10 +16,8 @@ def age_page(project, page):
              f'<a href="{page.up}{one.href}"><code>{escape(one.name)}</code></a>', escape(one.why)] for one in due]
     marks = [{"data-due": one.on.isoformat(), "data-kind": one.what, "data-why": one.why} for one in due]
     unread, read = (project.data.settings[f"review_{word}_months"].value for word in ("unread", "read"))
-    cited = inline.cite(project, page, "martinezgarcia2014", "abstract")
     return (f"<p>The unit of review is the row, the setting or the result. What rests on opinion, habit or memory falls due after "
-            f"{unread} months, what was read in its document after {read}. Of the recommendations once followed up, "
-            f"about four in five still held after three years{cited}. A document with a day of its own counts from it, any other from the "
+            f"{unread} months, what was read in its document after {read}. A document with a day of its own counts from it, any other from the "
             "day this edition was entered. Which rows are past is judged by the clock of the device in your hand.</p>"
             '<p data-due-count="" role="status"></p>'
             + filters("due-rows", [("kind", "Kind", sorted({one.what for one in due})), ("why", "Rests on", sorted({one.why for one in due}))])
