@@ -66,7 +66,7 @@ serve:
 	@$(PY) -m http.server $(PORT) --bind 127.0.0.1 --directory site >/dev/null 2>&1
 
 check: setup
-	@$(PY) -m tests.need_programs
+	@$(PY) -m tests.helpers.need_programs
 	@$(PY) -m pytest -n $(WORKERS) $(SHARED_OUT) $(ARGS)
 
 check-fast: setup
@@ -85,17 +85,17 @@ $(GATES)/node_modules/.ready: $(GATES)/package-lock.json pyproject.toml .ci/cons
 	@touch $@
 
 newcomer:
-	@$(PYTHON) tests/newcomer.py
+	@$(PYTHON) tests/programs/newcomer.py
 
 bench: setup
 	@for script in tests/bench/*.py; do test ! -e "$$script" || $(PY) "$$script" || exit 1; done
-	@PVCALC_RANDOM_CASES=$(BENCH_CASES) HYPOTHESIS_PROFILE=bench $(PY) -m pytest -n $(WORKERS) tests/test_interpreters.py tests/test_plan_random.py tests/test_interpreters_audit.py $(ARGS)
+	@PVCALC_RANDOM_CASES=$(BENCH_CASES) HYPOTHESIS_PROFILE=bench $(PY) -m pytest -n $(WORKERS) tests/engine/test_interpreters.py tests/plan/test_random.py tests/engine/test_interpreters_audit.py $(ARGS)
 
 mutants: setup $(MUTANT_TOOLS)
-	@$(PY) tests/mutants.py --workers $(WORKERS) $(ARGS) $(MODULES)
+	@$(PY) tests/mutation/mutants.py --workers $(WORKERS) $(ARGS) $(MODULES)
 
 table-mutants: setup
-	@$(PY) tests/table_mutants.py $(ARGS)
+	@$(PY) tests/mutation/table_mutants.py $(ARGS)
 
 $(MUTANT_TOOLS): pyproject.toml .ci/constraints.txt $(PACKAGES)
 	@$(PIP) -e '.[mutants]'

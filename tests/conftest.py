@@ -11,10 +11,10 @@ from pathlib import Path
 import pytest
 from hypothesis import HealthCheck, Phase, settings
 
-from tests.effort import PROFILE
+from tests.helpers.effort import PROFILE
 from tests.frozen import LIVE, ROOT, moved_words
-from tests.need_programs import NO_BROWSER, chromium_path
-from tests.outcomes import Outcomes
+from tests.helpers.need_programs import NO_BROWSER, chromium_path
+from tests.helpers.outcomes import Outcomes
 
 LONGEST = ["test_pages.py", "test_every_page.py", "test_interpreters.py", "test_states.py", "test_live.py", "test_sampler.py",
            "test_plan_random.py", "test_speed.py", "test_offline.py", "test_plan_page.py", "test_print.py", "test_book.py",

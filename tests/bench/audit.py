@@ -8,7 +8,7 @@ import time
 from pathlib import Path
 
 sys.path.insert(0, str(Path(__file__).resolve().parent.parent.parent))
-from tests.audit_files import ROOT, rows_of, text_of  # noqa: E402
+from tests.helpers.audit_files import ROOT, rows_of, text_of  # noqa: E402
 
 ROWS, MOST_S, MOST_MB = 100_000, 10, 1000
 

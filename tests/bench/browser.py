@@ -17,7 +17,7 @@ sys.path.insert(0, str(Path(__file__).resolve().parent.parent.parent))
 from tests.browser.serving import Server  # noqa: E402
 from tests.browser.visits import FLAGS  # noqa: E402
 from tests.conftest import build_site  # noqa: E402
-from tests.need_programs import chromium_path  # noqa: E402
+from tests.helpers.need_programs import chromium_path  # noqa: E402
 
 PHONE = {"viewport": {"width": 360, "height": 740}, "has_touch": True, "is_mobile": True}
 SLOWED = 4

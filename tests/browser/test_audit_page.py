@@ -7,7 +7,7 @@ import pytest
 from pvcalc.audit import steps
 from pvcalc.audit.words import sections
 from pvcalc.handbook.engine import needs
-from tests.audit_files import DOWNLOADS, SCHEMA, rows_of, text_of
+from tests.helpers.audit_files import DOWNLOADS, SCHEMA, rows_of, text_of
 
 PAGE = "audit-your-file.html"
 DONE_MS = 180_000  # a slow test machine, not a promise

@@ -8,10 +8,10 @@ import pytest
 
 from pvcalc.handbook.data import catalogue
 from pvcalc.page import bridge
-from tests import random_inputs
+from tests.helpers import random_inputs
 from tests.browser.trying import Form
 from tests.browser.visits import SCREENSHOTS
-from tests.test_interpreters import SLOWER
+from tests.engine.test_interpreters import SLOWER
 
 ENTRIES = catalogue.load()
 VALID, INVALID = 200, 50

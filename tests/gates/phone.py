@@ -17,7 +17,7 @@ HERE = Path(__file__).parent
 sys.path.insert(0, str(HERE.parents[1]))
 
 from tests.browser.nginx import NO_NGINX, Nginx, nginx_path  # noqa: E402, the project is not installed as tests
-from tests.need_programs import NO_BROWSER, chromium_path  # noqa: E402
+from tests.helpers.need_programs import NO_BROWSER, chromium_path  # noqa: E402
 
 PAGES = ["index.html", "sizing.html", "drills/tear.html"]
 CATEGORIES = ["performance", "accessibility", "best-practices"]
