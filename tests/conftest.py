@@ -17,7 +17,7 @@ from tests.helpers.need_programs import NO_BROWSER, chromium_path
 from tests.helpers.outcomes import Outcomes
 
 LONGEST = ["test_pages.py", "test_every_page.py", "test_interpreters.py", "test_states.py", "test_live.py", "test_sampler.py",
-           "test_plan_random.py", "test_speed.py", "test_offline.py", "test_plan_page.py", "test_print.py", "test_book.py",
+           "test_random.py", "test_speed.py", "test_offline.py", "test_plan_page.py", "test_print.py", "test_book.py",
            "test_properties.py", "test_site.py", "test_hazards.py", "test_signing.py", "test_authoring.py"]
 # The same examples on every run, so that a failure is a finding and never luck; `make bench` looks further.
 QUIET = dict(deadline=None, derandomize=True, database=None, suppress_health_check=[HealthCheck.too_slow])

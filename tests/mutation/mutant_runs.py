@@ -199,7 +199,7 @@ def enter(tree, root):
         os.dup2(quiet, 2)
     os.chdir(tree)
     sys.dont_write_bytecode = False  # the copies are ours; compiling the tests again costs more than running them
-    sys.path[:] = [str(tree)] + [entry for entry in sys.path if entry not in ("", str(root), str(root / "tests"))]
+    sys.path[:] = [str(tree)] + [entry for entry in sys.path if entry not in ("", str(root), str(root / "tests" / "mutation"))]
     import pvcalc
     if not pvcalc.__file__.startswith(str(tree)):
         raise RuntimeError("the copy of the tree is not the one imported")

@@ -32,37 +32,37 @@ ROOT = Path(__file__).resolve().parents[2]
 LEAST_SCORE = 95.0
 WITHIN = "within a pixel"  # the outcome of a change that no test notices and that moves no stroke further
 COPIED = ("pvcalc", "tests", "kb", "site_overrides", "pyproject.toml", "mkdocs.yml")
-# Tests that go through every formula; those of one module stand in tests/test_<name>*.py and run first.
-COMMON = ("test_printed.py", "test_limits.py", "test_properties.py")
-SLOW = ("test_interpreters.py", "test_shared_lint.py", "test_authoring.py", "test_data.py", "test_hazards.py",
-        "test_signing.py", "test_mutation.py", "test_draw.py")  # and none of them sees a wrong number first
-PICTURES = "tests/test_draw"  # begins the names of the files that try the modules of pictures
+# Tests that go through every formula; those of one module stand in tests/<room>/test_<name>*.py and run first.
+COMMON = ("core/test_printed.py", "core/test_limits.py", "core/test_properties.py")
+SLOW = ("engine/test_interpreters.py", "engine/test_shared_lint.py", "handbook/test_authoring.py", "handbook/test_entries.py", "handbook/test_hazards.py",
+        "handbook/test_signing.py", "mutation/test_mutation.py", "draw/test_pictures.py")  # and none of them sees a wrong number first
+PICTURES = "tests/draw/test"  # begins the names of the files that try the modules of pictures
 PRELOADED = ("pytest", "hypothesis", "hypothesis.strategies", "xdist", "ruamel.yaml", "pydantic", "scipy.stats", "scipy.optimize",
              "scipy.integrate", "shapely", "pint", "numpy")
 
 # What every table, plan and page passes through is named by many files or by none: the quick ones that look at it closest.
 CLOSEST = {
-    "decision.conditions": ["test_conditions.py", "test_decision.py"],
-    "decision.evaluate": ["test_decision_report.py", "test_decision.py"],
-    "decision.words": ["test_decision_report.py", "test_live_documents.py", "test_decision.py"],
-    "decision.vocabulary": ["test_vocabulary.py", "test_decision.py"],
-    "core.sorting": ["test_order.py"],
-    "page.bridge": ["test_bridge.py"],
-    "page.block": ["test_live.py"],
-    "page.documents": ["test_live_documents.py", "test_decision.py"],
-    "plan.settings": ["test_plan_known.py", "test_plan.py"],
-    "plan.case": ["test_plan_whole.py", "test_plan.py"],
-    "plan.tasks": ["test_plan_tasks.py", "test_plan.py"],
-    "plan.derived": ["test_plan_derived.py", "test_plan.py"],
-    "plan.doses": ["test_doses.py", "test_plan.py"],
-    "plan.dose_amounts": ["test_doses.py"],
-    "plan.documents": ["test_plan_documents.py", "test_plan.py"],
-    "plan.sizing": ["test_plan_sizing.py", "test_plan.py"],
-    "plan.limits": ["test_plan_limits.py", "test_plan.py"],
-    "plan.inputs": ["test_plan_inputs.py"],
-    "plan.words": ["test_plan_text.py", "test_plan.py"],
-    "core.units": ["test_units_in_decimals.py", "test_units.py"],
-    "core.formula": ["test_formula.py"],
+    "decision.conditions": ["decision/test_conditions.py", "documents/test_documents.py"],
+    "decision.evaluate": ["decision/test_evaluate.py", "documents/test_documents.py"],
+    "decision.words": ["decision/test_evaluate.py", "page/test_page_documents.py", "documents/test_documents.py"],
+    "decision.vocabulary": ["decision/test_vocabulary.py", "documents/test_documents.py"],
+    "core.sorting": ["core/test_sorting.py"],
+    "page.bridge": ["page/test_bridge.py"],
+    "page.block": ["page/test_block.py"],
+    "page.documents": ["page/test_page_documents.py", "documents/test_documents.py"],
+    "plan.settings": ["plan/test_settings.py", "plan/test_contract.py"],
+    "plan.case": ["plan/test_case.py", "plan/test_contract.py"],
+    "plan.tasks": ["plan/test_tasks.py", "plan/test_contract.py"],
+    "plan.derived": ["plan/test_derived.py", "plan/test_contract.py"],
+    "plan.doses": ["plan/test_doses.py", "plan/test_contract.py"],
+    "plan.dose_amounts": ["plan/test_doses.py"],
+    "plan.documents": ["plan/test_plan_documents.py", "plan/test_contract.py"],
+    "plan.sizing": ["plan/test_sizing.py", "plan/test_contract.py"],
+    "plan.limits": ["plan/test_limits.py", "plan/test_contract.py"],
+    "plan.inputs": ["plan/test_inputs.py"],
+    "plan.words": ["plan/test_words.py", "plan/test_contract.py"],
+    "core.units": ["core/test_units_in_decimals.py", "core/test_units.py"],
+    "core.formula": ["core/test_formula.py"],
 }
 
 
@@ -76,13 +76,15 @@ def stages_for(module):
     if module in CLOSEST:
         return [([f"tests/{name}"], []) for name in CLOSEST[module]]
     if is_drawing(module):
-        own = [f"{PICTURES}_strokes.py" if module == "draw.svg" else f"{PICTURES}_{module.removeprefix('draw.')}.py"]
-        all_files = [f"tests/{path.name}" for path in sorted((ROOT / "tests").glob("test_draw*.py"))]
-        named = {f"{PICTURES}_{path.stem}.py" for path in (ROOT / "pvcalc" / "draw").glob("*.py")} | {f"{PICTURES}_strokes.py"}
+        own = [f"{PICTURES}_{module.removeprefix('draw.')}.py"]
+        all_files = [f"tests/draw/{path.name}" for path in sorted((ROOT / "tests" / "draw").glob("test_*.py"))]
+        named = {f"{PICTURES}_{path.stem}.py" for path in (ROOT / "pvcalc" / "draw").glob("*.py")}
         pictures = sorted(set().union(*reached(ROOT, module).values()))
         return [(own, [])] * (own[0] in all_files) + [([name for name in all_files if name not in named], pictures)]
-    own = [f"tests/{path.name}" for path in sorted((ROOT / "tests").glob("test_*.py"))
-           if path.name not in COMMON + SLOW and (path.stem.startswith(f"test_{module.rpartition('.')[2]}") or _names(path, module))]
+    room, _, name = module.rpartition(".")
+    files = {path.relative_to(ROOT / "tests").as_posix(): path for path in sorted((ROOT / "tests").glob("*/test_*.py"))}
+    own = [f"tests/{file}" for file, path in files.items() if file not in COMMON + SLOW and not file.startswith("browser/")
+           and (file.startswith(f"{room}/test_{name}") or _names(path, module))]
     chosen = formulas_of(module)
     common = [([f"tests/{name}"], chosen) for name in COMMON if chosen and (ROOT / "tests" / name).exists()]
     return common[:2] + [(own, [])] * bool(own) + common[2:]

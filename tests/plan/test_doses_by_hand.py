@@ -11,7 +11,7 @@ from pvcalc.plan import doses
 from pvcalc.plan.dose_amounts import converted, dose_of, held, nearest_step, rate_ml_h, strength_of
 from tests.helpers import doses_in_words as by_hand
 
-ENTRIES = yaml.safe_load(Path("tests/doses_by_hand.yml").read_text(encoding="utf-8"))
+ENTRIES = yaml.safe_load((Path(__file__).parent / "doses_by_hand.yml").read_text(encoding="utf-8"))
 ON_SHEET = [entry for entry in ENTRIES if "row" in entry]
 RULES = [entry for entry in ENTRIES if "rule" in entry]
 DAYS_A_YEAR = 365.25

@@ -17,7 +17,7 @@ NODE = shutil.which("node") or str(ROOT / ".venv/bin/node")
 def asked(site, queries):
     """For each query its hits in the order of the list, sections of one page together."""
     lines = "\n".join(json.dumps(query) for query in queries)
-    done = subprocess.run([NODE, str(ROOT / "tests" / "search_worker.mjs"), str(site)], input=lines,
+    done = subprocess.run([NODE, str(ROOT / "tests" / "publish" / "search_worker.mjs"), str(site)], input=lines,
                           capture_output=True, text=True, check=True)
     return [[hit["location"] for page in json.loads(line)["hits"] for hit in page] for line in done.stdout.splitlines()]
 

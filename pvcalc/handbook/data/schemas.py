@@ -182,7 +182,7 @@ class Control(Entry):
     says: Words
 
 
-TestName = Annotated[str, StringConstraints(strict=True, pattern=r"^tests/(browser/)?test_\w+\.py::test_\w+$")]
+TestName = Annotated[str, StringConstraints(strict=True, pattern=r"^tests/(\w+/)*test_\w+\.py::test_\w+$")]
 
 
 class Hazard(Entry):
