@@ -121,6 +121,15 @@ def test_in_the_build_a_file_name_means_one_thing():
     assert [name for name, times in count.items() if times > 1] == []
 
 
+APART = {"documents", "helpers", "mutation", "programs", "browser", "bench", "gates", "frozen"}  # of tests/: no room of the house
+
+
+def test_every_test_stands_in_a_room():
+    folders = {path.parent.relative_to(ROOT / "tests").as_posix() for path in (ROOT / "tests").rglob("test_*.py")}
+    rooms = {room for room, _ in drawn()} | {room.removeprefix("handbook/") for room, _ in drawn()} | APART
+    assert {folder.split("/")[0] for folder in folders} <= rooms and "." not in folders
+
+
 @pytest.mark.parametrize("room", [room for room, _ in drawn()])
 def test_a_package_says_its_rule(room):
     text = (ROOT / "pvcalc" / room / "__init__.py").read_text(encoding="utf-8")

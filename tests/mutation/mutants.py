@@ -85,6 +85,7 @@ def stages_for(module):
     files = {path.relative_to(ROOT / "tests").as_posix(): path for path in sorted((ROOT / "tests").glob("*/test_*.py"))}
     own = [f"tests/{file}" for file, path in files.items() if file not in COMMON + SLOW and not file.startswith("browser/")
            and (file.startswith(f"{room}/test_{name}") or _names(path, module))]
+    own = own or [f"tests/{file}" for file in files if file.startswith(f"{room}/")]
     chosen = formulas_of(module)
     common = [([f"tests/{name}"], chosen) for name in COMMON if chosen and (ROOT / "tests" / name).exists()]
     return common[:2] + [(own, [])] * bool(own) + common[2:]
