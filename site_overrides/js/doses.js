@@ -168,11 +168,18 @@
     changed("weight_kg", "");
   };
 
+  /* A page may ask in several sections; each form is named by its own. */
+  const sectionOf = (place) => {
+    let before = place;
+    while (before && !/^H[1-6]$/.test(before.tagName)) before = before.previousElementSibling || before.parentElement;
+    return before?.firstChild ? `, ${before.firstChild.textContent.trim()}` : "";
+  };
+
   blocks.forEach((block, at) => {
     const bar = { inputs: {}, note: make("p", { class: "doses__note", role: "status" }), check: button("Looked again: it is right", () => { changed("checked", "yes"); }) };
     const known = [["", "not stated"], ["yes", "yes"], ["no", "no"]];
     bar.check.hidden = true;
-    const form = make("form", { class: "doses__bar", autocomplete: "off", novalidate: true, "aria-label": "Weight and age of one patient" },
+    const form = make("form", { class: "doses__bar", autocomplete: "off", novalidate: true, "aria-label": `Weight and age of one patient${sectionOf(block.place)}` },
       fieldOf(bar, "weight_kg", "Weight (kg)", at), fieldOf(bar, "age", "Age", at), choiceOf(bar, "unit", "in", [["years", "years"], ["days", "days"]], at),
       choiceOf(bar, "looks_adult", "Looks adult (8 to 17)", known, at), ...(block.offer.form ? [choiceOf(bar, "preterm", "Born preterm", known, at)] : []),
       make("div", { class: "doses__buttons" }, changeButton(block), ...(block.offer.form ? [button("New patient: clear", clearAll), button("Print these sheets", () => print())] : [])), bar.note, bar.check);

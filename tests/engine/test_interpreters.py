@@ -7,6 +7,7 @@ reader's engine, under node): the shown text and every sentence must be identica
 inputs a formula, `make check-fast` 100, `make bench` 100,000.
 """
 
+import hashlib
 import json
 import os
 import random
@@ -19,6 +20,7 @@ import pytest
 from pvcalc.core import formula as core
 from pvcalc.handbook.data import catalogue
 from pvcalc.handbook.engine.process import Engine, EngineError, digests
+from pvcalc.handbook.engine.sent import sent_files
 from pvcalc.page import bridge
 from tests.helpers import random_inputs, shared_lint
 from tests.helpers.effort import effort
@@ -70,13 +72,11 @@ def without(answer, *fields):
     return {field: value for field, value in answer.items() if field not in fields}
 
 
-def test_the_engine_gets_the_shared_files_verbatim_with_their_digests():
-    files = catalogue.shared_files()
-    assert [path for path, _ in files] == [path for path, _ in digests(files)]
+def test_the_engine_gets_the_sent_files_with_their_digests():
+    files = sent_files()
+    assert [path for path, _ in files] == [path for path, _ in digests()] == [path for path, _ in catalogue.shared_files()]
     assert "pvcalc/core/formula.py" in dict(files) and "pvcalc/__main__.py" not in dict(files)
-    for path, text in files:
-        assert (catalogue.PACKAGE.parent / path).read_text(encoding="utf-8") == text
-    assert all(len(digest) == 64 for _, digest in digests(files))
+    assert [digest for _, digest in digests()] == [hashlib.sha256(text.encode()).hexdigest() for _, text in files]
 
 
 def test_printed_examples_agree_in_both_interpreters(engine):

@@ -18,6 +18,7 @@ LATE = {
     "handbook.cli.plan_command": "a command loads what it needs when it runs",
     "handbook.cli.audit_command": "a command loads what it needs when it runs",
     "handbook.cli.expected_command": "a command loads what it needs when it runs",
+    "handbook.cli.sources_command": "a command loads what it needs when it runs",
 }
 
 

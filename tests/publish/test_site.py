@@ -108,11 +108,11 @@ def test_the_engine_lies_beside_the_pages_it_was_built_with(built_site, site_pag
     import hashlib
     for name, digest in manifest["files"].items():
         assert hashlib.sha256((folder / name).read_bytes()).hexdigest().startswith(digest) and len(digest) == 12
-    from pvcalc.handbook.data import catalogue
+    from pvcalc.handbook.engine.sent import sent_files
     served = dict(json.loads((folder / "core.json").read_text(encoding="utf-8")))
     for path in (folder / "modules").iterdir():
         served |= dict(json.loads(path.read_text(encoding="utf-8")))
-    assert served == dict(catalogue.shared_files())
+    assert served == dict(sent_files())
 
 
 def build(folder, into):

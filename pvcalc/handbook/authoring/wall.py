@@ -8,6 +8,8 @@ from pvcalc.handbook.engine import needs
 DRILLS = "kb/drills"
 # On the wall nothing is tapped, and each name may stand on one element only.
 UNTAPPED = re.compile(r"</?a\b[^>]*>|\s(?:id|data-doses)=(?:\"[^\"]*\"|'[^']*')")
+# The page has its own title: a drill's is one step lower there.
+LOWER = re.compile(r"(</?)h1(?=[\s>])")
 WORKS = re.compile(r'<h2[^>]*>Sources</h2>.*', re.S)
 
 
@@ -26,4 +28,5 @@ def drill(writer, path):
     """One drill as it hangs on the wall."""
     root = writer.project.root
     html, _ = writer.convert(root, *front_matter.source(root, path))
-    return f'<section class="wall__drill">{UNTAPPED.sub("", WORKS.sub("", html))}</section>'
+    hung = UNTAPPED.sub("", LOWER.sub(r"\1h2", WORKS.sub("", html)))
+    return f'<section class="wall__drill">{hung}</section>'

@@ -12,6 +12,7 @@ import sys
 from pathlib import Path
 
 from pvcalc.handbook.data import catalogue
+from pvcalc.handbook.engine import sent
 
 FOLDER = Path(__file__).parent
 RUNNER = FOLDER / "runner.mjs"
@@ -48,8 +49,8 @@ def _bundled(name):
 
 
 def digests(files: list[tuple[str, str]] | None = None) -> list[tuple[str, str]]:
-    """(path, sha256) of the shared files, shown on the page and compared by it before it computes."""
-    return [(path, hashlib.sha256(text.encode("utf-8")).hexdigest()) for path, text in files or catalogue.shared_files()]
+    """(path, sha256) of the modules as they are sent, shown on the page and compared by it before it computes."""
+    return [(path, hashlib.sha256(text.encode("utf-8")).hexdigest()) for path, text in files or sent.sent_files()]
 
 
 class Engine:
@@ -63,7 +64,7 @@ class Engine:
     def __init__(self, data: str = "{}", files=None, modules=None):
         if not MICROPYTHON.exists():
             raise EngineError("the browser engine is not installed: run `make setup`.")
-        self._setup = {"files": files or catalogue.shared_files(), "data": data,
+        self._setup = {"files": files or sent.sent_files(), "data": data,
                        "modules": catalogue.shared_modules() if modules is None else modules}
         self._process = None
 

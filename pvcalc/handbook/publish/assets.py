@@ -10,7 +10,7 @@ from pathlib import Path
 
 from pvcalc.draw import svg
 from pvcalc.handbook.data import catalogue
-from pvcalc.handbook.engine import needs, process
+from pvcalc.handbook.engine import needs, process, sent
 from pvcalc.handbook.publish import minify
 
 DIGITS = 12  # of each SHA-256 in the manifest: 48 bits tell any two editions apart, as the name of the folder does
@@ -32,7 +32,7 @@ def edition_digest(root: Path) -> str:
 
 def files(project) -> dict[str, bytes]:
     """Name -> content of every file of the folder, the manifest included."""
-    shared = catalogue.shared_files()
+    shared = sent.sent_files()
     direct = needs.imports(shared)
     core = needs.closure(direct, "page.bridge")
     made = {
