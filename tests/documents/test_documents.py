@@ -129,7 +129,7 @@ def test_the_woman_of_68_with_160_mmhg_is_severe_by_every_doppler_scheme(loaded)
         if table["topic"] == "severity" and "doppler_peak_mmhg" in table["asks_for"]:
             assert decide(table, inputs_for(table, W9))["answer"] == "severe", table["name"]
             seen += 1
-    assert seen >= 9
+    assert seen >= 7
 
 
 @pytest.mark.parametrize("name, inputs, answer, row", SITUATIONS, ids=[f"{s[0]}-{n}" for n, s in enumerate(SITUATIONS)])

@@ -113,7 +113,7 @@ def test_a_missing_file_and_unreadable_text_are_findings(tmp_path):
     findings = load(tmp_path).findings
     assert any(f.path.endswith("sources.yml") and "not readable as YAML" in f.message for f in findings)
     missing = sorted(f.path for f in findings if "the file is missing" in f.message)
-    assert missing == [file_of(name) for name in ("doses", "hazards", "series", "settings", "mutation", "signoff")]
+    assert missing == [file_of(name) for name in ("doses", "hazards", "readings", "series", "settings", "mutation", "signoff")]
 
 
 def test_an_entry_that_is_no_mapping_is_a_finding(tree):
