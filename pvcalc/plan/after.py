@@ -7,10 +7,10 @@ a failing ventricle: the echo does.
 from pvcalc.core.units import show, show_input
 from pvcalc.decision import evaluate
 from pvcalc.formulas.low_pressure import ra_level_after_balloon, ra_level_without_before, rv_level_after_balloon
+from pvcalc.plan.inputs import NAMES
 from pvcalc.plan.settings import computed, named, setting, setting_text
 
-FIELDS = ["after_rv_systolic_mmhg", "after_rvot_systolic_mmhg", "after_pa_systolic_mmhg", "after_systemic_systolic_mmhg", "after_ra_pressure_mmhg",
-          "after_pulmonary_regurgitation", "after_waist", "after_balloon_mm", "after_tear", "after_effusion"]
+FIELDS = [name for name in NAMES if name.startswith("after_")]
 GRADES = ["none", "mild", "moderate", "severe"]
 # What the house's bands answer, as one of the plan's words.
 WORDS = {"stop": "done", "stop_and_review": "accept", "measure_again_and_upsize_once": "go_up_once", "one_step_up": "go_up_once",

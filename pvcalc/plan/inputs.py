@@ -57,7 +57,16 @@ FIELDS = [
     ("after_pa_systolic_mmhg", Limit("number", 1, 200), "after"), ("after_systemic_systolic_mmhg", Limit("number", 20, 300), "after"),
     ("after_ra_pressure_mmhg", Limit("number", -5, 40), "after"), ("after_pulmonary_regurgitation", GRADES, "after"),
     ("after_waist", choices("gone", "partly", "unchanged"), "after"), ("after_balloon_mm", Limit("number", 2, 60), "after"),
-    ("after_tear", YES_NO, "after"), ("after_effusion", YES_NO, "after"),
+    ("after_tear", YES_NO, "after"), ("after_effusion", YES_NO, "after"), ("after_catheter_state", STATES, "after"),
+    ("after_performed", YES_NO, "done"),
+    ("after_abandoned_because", choices("not_crossed", "unstable", "anatomy", "no_balloon", "other"), "done"),
+    ("after_inflations_count", Limit("number", 1, 30), "done"), ("after_sheath_french", Limit("number", 3, 24), "done"),
+    ("after_heart_block", choices("none", "passing", "complete"), "done"), ("after_beta_blocker", YES_NO, "done"),
+    ("after_event_level", choices("none", "minor", "moderate", "major", "catastrophic"), "done"),
+    ("after_kap_ugy_m2", Limit("number", 0, 100000), "done"), ("after_fluoroscopy_minutes", Limit("number", 0, 300), "done"),
+    ("after_doppler_peak_mmhg", Limit("number", 1, 196), "discharge"), ("after_doppler_state", STATES, "discharge"),
+    ("after_saturation_percent", Limit("number", 20, 100), "discharge"), ("after_died", YES_NO, "discharge"),
+    ("after_thrombosis", choices("yes", "no", "not_looked"), "discharge"),
 ]
 NAMES = [name for name, _, _ in FIELDS]
 LIMITS = {name: limit for name, limit, _ in FIELDS}
@@ -255,11 +264,27 @@ def contradictions(patient):
         over(artery, below, 5, "Pulmonary artery systolic pressure" + after + " cannot exceed the pressure just below the valve")
     over("after_pa_systolic_mmhg", "after_rv_systolic_mmhg", 5,
          "Pulmonary artery systolic pressure after the balloon cannot exceed right ventricular systolic pressure after it")
-    faults += gradient_faults(patient)
+    faults += gradient_faults(patient) + done_faults(patient)
     if patient.get("heart_rate_bpm") and patient.get("ejection_period_s"):
         if patient["ejection_period_s"] * patient["heart_rate_bpm"] >= 60:
             faults.append(("ejection_period_s", "The ejection period fills the whole beat at this heart rate: is it one beat's, in seconds?"))
     return faults + size_faults(patient)
+
+
+def done_faults(patient):
+    """What an abandoned attempt cannot have, what a performed one cannot have, and harm that is called none."""
+    faults = []
+    if patient.get("after_performed") == "no":
+        for name in ("after_balloon_mm", "after_waist", "after_inflations_count"):
+            if name in patient:
+                faults.append((name, "No balloon was filled across the valve, so " + name_words(name) + " stays blank."))
+    elif "after_abandoned_because" in patient:
+        faults.append(("after_abandoned_because", "A reason to abandon is only for an attempt in which no balloon was filled."))
+    harms = [words for name, word, words in (("after_died", "yes", "A death"), ("after_heart_block", "complete", "A complete heart block"),
+                                             ("after_tear", "yes", "A tear")) if patient.get(name) == word]
+    if harms and patient.get("after_event_level") == "none":
+        faults.append(("after_event_level", harms[0] + " is an adverse event: its level is not none."))
+    return faults
 
 
 def gradient_faults(patient):

@@ -24,7 +24,7 @@ def _patient(chance):
         found["weight_kg"] = round(weight * chance.uniform(0.85, 1.2), 2)
     density = chance.choice([0.2, 0.5, 0.9])
     # Few patients have alerts, were treated before or come back after the balloon; else nearly all would be stopped.
-    seldom = [group for group in ("alerts", "history", "levels", "after") if chance.random() >= 0.2]
+    seldom = [group for group in ("alerts", "history", "levels", "after", "done", "discharge") if chance.random() >= 0.2]
     for name, limit, group in FIELDS:
         if group in seldom:
             continue
@@ -50,7 +50,8 @@ USUAL = {"rv_systolic_mmhg": (30, 140), "systemic_systolic_mmhg": (55, 150), "pa
          "rvot_systolic_mmhg": (15, 90), "rv_end_diastolic_mmhg": (2, 18), "systemic_awake_mmhg": (60, 150), "lung_flow_l_min": (0.4, 8), "output_l_min": (0.4, 7),
          "pa_saturation_percent": (45, 85), "saturation_percent": (70, 100), "contrast_earlier_72h_ml": (0, 60), "prostaglandin_nanograms_kg_min": (5, 100),
          "after_rv_systolic_mmhg": (25, 120), "after_rvot_systolic_mmhg": (20, 90), "after_pa_systolic_mmhg": (12, 35), "after_systemic_systolic_mmhg": (45, 130),
-         "after_ra_pressure_mmhg": (0, 20), "after_balloon_mm": (5, 30)}
+         "after_ra_pressure_mmhg": (0, 20), "after_balloon_mm": (5, 30), "after_inflations_count": (1, 4), "after_sheath_french": (4, 12), "after_kap_ugy_m2": (20, 3000),
+         "after_fluoroscopy_minutes": (5, 60), "after_doppler_peak_mmhg": (5, 60), "after_saturation_percent": (75, 100)}
 
 
 def _number(chance, name, limit):
@@ -68,6 +69,13 @@ def _made_to_fit(chance, found):
         found.pop("doppler_mean_mmhg", None)
     if found.get("doppler_mean_mmhg", 0) > found.get("doppler_peak_mmhg", 1000):
         found.pop("doppler_mean_mmhg")
+    if found.get("after_performed") == "no":
+        for name in ("after_balloon_mm", "after_waist", "after_inflations_count"):
+            found.pop(name, None)
+    else:
+        found.pop("after_abandoned_because", None)
+    if "yes" in (found.get("after_died"), found.get("after_tear")) or found.get("after_heart_block") == "complete":
+        found.pop("after_event_level", None)
     for when in ("", "after_"):
         body, below, artery = [found.get(f"{when}{place}_systolic_mmhg") for place in ("rv", "rvot", "pa")]
         if None not in (body, below) and below > body:

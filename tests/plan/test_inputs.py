@@ -17,6 +17,8 @@ EDGES = [
     ("rv_end_diastolic_mmhg", -5, 60), ("systemic_awake_mmhg", 20, 300), ("pa_saturation_percent", 10, 100), ("lung_flow_l_min", 0.1, 30),
     ("contrast_earlier_72h_ml", 0, 1000), ("after_rv_systolic_mmhg", 5, 300), ("after_rvot_systolic_mmhg", 5, 300), ("after_pa_systolic_mmhg", 1, 200),
     ("after_systemic_systolic_mmhg", 20, 300), ("after_ra_pressure_mmhg", -5, 40), ("after_balloon_mm", 2, 60),
+    ("after_inflations_count", 1, 30), ("after_sheath_french", 3, 24), ("after_kap_ugy_m2", 0, 100000), ("after_fluoroscopy_minutes", 0, 300),
+    ("after_doppler_peak_mmhg", 1, 196), ("after_saturation_percent", 20, 100),
 ]
 
 
@@ -49,7 +51,7 @@ def test_both_edges_are_taken_and_what_lies_beyond_is_refused(name, low, high):
 def test_every_field_that_is_a_number_has_edges_here():
     assert {name for name, limit, _ in FIELDS if limit.kind == "number"} == {name for name, _, _ in EDGES} and len(set(NAMES)) == len(NAMES)
     assert {group for _, _, group in FIELDS} == {
-        "patient", "alerts", "history", "echo", "doppler", "levels", "catheter", "flow", "balloon", "limits", "after"}
+        "patient", "alerts", "history", "echo", "doppler", "levels", "catheter", "flow", "balloon", "limits", "after", "done", "discharge"}
     for group in {group for _, _, group in FIELDS}:
         assert len([name for name, _, of in FIELDS if of == group]) <= 11, "a group stays short on the page"
 
@@ -73,10 +75,12 @@ CHOICES = {
     "prostaglandin": "running stopped none", "duct": "open closed stented", "doppler_state": "awake sedated anaesthesia", "catheter_state": "awake sedated anaesthesia",
     "oxygen_uptake": "measured assumed", "contrast_agent": "iohexol_350 iohexol_300 iodixanol_320 iopromide_370 other", "after_waist": "gone partly unchanged",
     "after_pulmonary_regurgitation": "none mild moderate severe", "rv_function": "normal reduced falling", "atrial_gap": "none left_to_right right_to_left",
+    "after_catheter_state": "awake sedated anaesthesia", "after_doppler_state": "awake sedated anaesthesia", "after_heart_block": "none passing complete",
+    "after_event_level": "none minor moderate major catastrophic", "after_thrombosis": "yes no not_looked",
 }
 YES_OR_NO = ("preterm weight_measured symptoms looks_adult contrast_allergy latex_allergy heparin_thrombocytopenia anticoagulant pregnant metformin heart_failure "
              "liver_disease asthma inotrope treated_before aortopulmonary_shunt septal_defect supravalvar_narrowing branch_stenosis critical_stenosis "
-             "rv_hypertrophy after_tear after_effusion")
+             "rv_hypertrophy after_tear after_effusion after_performed after_beta_blocker after_died")
 
 
 def test_the_words_of_every_choice_are_taken_and_no_other():
@@ -344,3 +348,29 @@ def test_no_pressure_downstream_exceeds_the_one_upstream(lower, upper, spare):
     assert read(**{lower: 40 + spare, upper: 40})[lower] == 40 + spare
     told = faults(**{lower: 40.1 + spare, upper: 40})
     assert list(told) == [lower] and "cannot exceed" in told[lower]
+
+
+# What was done
+
+
+@pytest.mark.parametrize("name, value", [("after_balloon_mm", 18), ("after_waist", "gone"), ("after_inflations_count", 2)])
+def test_an_abandoned_attempt_has_no_balloon(name, value):
+    assert list(faults(after_performed="no", **{name: value})) == [name]
+    assert read(after_performed="yes", **{name: value})[name] == value and read(**{name: value})[name] == value
+
+
+def test_a_reason_to_abandon_needs_an_abandoned_attempt():
+    assert read(after_performed="no", after_abandoned_because="not_crossed")["after_abandoned_because"] == "not_crossed"
+    for given in ({}, {"after_performed": "yes"}):
+        assert "after_abandoned_because" in faults(after_abandoned_because="anatomy", **given)
+
+
+@pytest.mark.parametrize("harm", [{"after_died": "yes"}, {"after_heart_block": "complete"}, {"after_tear": "yes"}])
+def test_harm_is_never_an_event_of_level_none(harm):
+    assert "after_event_level" in faults(after_event_level="none", **harm)
+    assert read(after_event_level="minor", **harm)["after_event_level"] == "minor"
+    assert read(**harm).get("after_event_level") is None
+
+
+def test_without_harm_none_is_a_level():
+    assert read(after_event_level="none", after_died="no", after_heart_block="passing", after_tear="no")["after_event_level"] == "none"

@@ -17,7 +17,8 @@ from pvcalc.plan.words import sections
 
 GROUPS = [("patient", "Patient"), ("alerts", "Alerts"), ("history", "Treated before, drugs that run"), ("echo", "Echo: valve and ventricle"),
           ("doppler", "Echo: Doppler"), ("levels", "Other levels and shunts"), ("catheter", "Catheter: pressures"), ("flow", "Catheter: flow"),
-          ("balloon", "Annulus and shelf"), ("limits", "Limits of the case"), ("after", "After the balloon")]
+          ("balloon", "Annulus and shelf"), ("limits", "Limits of the case"), ("after", "After the balloon"),
+          ("done", "What was done"), ("discharge", "At discharge")]
 HINTS = {
     "age_years": "or age in days, under one year", "age_days": "for a newborn or infant", "checked": "only when a question was asked about age, height or weight",
     "doppler_peak_mmhg": "Doppler peak, not catheter peak-to-peak; leave it blank when the velocity is given",
@@ -33,6 +34,10 @@ HINTS = {
     "heart_failure": "asked for metformin; a failing right ventricle counts", "anticoagulant": "any, or a known bleeding trouble",
     "after_balloon_mm": "diameter of the largest balloon used, or the effective one of two",
     "after_rvot_systolic_mmhg": "just below the valve, on the pull-back after the balloon",
+    "after_catheter_state": "state of the catheter pressures after the balloon", "after_performed": "no: the attempt was abandoned; it is a row of the audit all the same",
+    "after_abandoned_because": "only when no balloon was filled", "after_inflations_count": "all balloons together", "after_sheath_french": "largest sheath",
+    "after_event_level": "worst of all; blank is not known, and never none", "after_kap_ugy_m2": "area product of the whole case",
+    "after_doppler_peak_mmhg": "the echo before discharge", "after_died": "within 30 days, of whatever cause", "after_thrombosis": "access vessel by ultrasound",
     "contrast_earlier_72h_ml": "CT or another case in the last three days", "systemic_systolic_mmhg": "same moment, same sedation",
 }
 WORDS = {"critical_stenosis": "critical stenosis of the newborn", "checked": "I have looked again: the numbers are right",
