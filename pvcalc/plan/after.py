@@ -28,6 +28,7 @@ SENTENCES = {
     "lungs": "The valve is open: repeat the systemic pressure, look at the branches and at the lungs (airway, carbon dioxide, oxygen, clot).",
     "stop_tear": "STOP: no more balloon. Wire stays, no more heparin, surgeon, ECMO and blood at first suspicion; protamine only after “no ECMO in the next "
                  "minutes” is said aloud.",
+    "abandoned": "No balloon was filled across the valve: nothing follows for the valve; the attempt counts, and is a row of the audit.",
     "unknown": "What is next cannot be said: the pull-back below the valve and the pressure of the lung artery are needed.",
 }
 
@@ -152,7 +153,7 @@ def newborn_word(data, made, valve, below):
 
 def sentence(data, patient, made):
     """What is next, in the plan's fixed words."""
-    text = SENTENCES[made["word"]]
+    text = SENTENCES["abandoned" if made["word"] == "unknown" and patient.get("after_performed") == "no" else made["word"]]
     while "{" in text:
         start, _, rest = text.partition("{")
         key, _, rest = rest.partition("}")

@@ -8,6 +8,7 @@ from pvcalc.core.units import show, show_input, with_unit
 from pvcalc.decision.binding import bound_data
 from pvcalc.draw import svg
 from pvcalc.plan.after import after
+from pvcalc.plan.afterwards import afterwards, house_visits
 from pvcalc.plan.derived import derived
 from pvcalc.plan.documents import grades, known_inputs, pregnancy, treatments, visits
 from pvcalc.plan.doses import head as dose_head
@@ -36,7 +37,7 @@ def plan(data, inputs):
     Returns a dict: `verdict` (the judgement in single words, see `plan_verdict`), `head` and `headline` (the grade over all
     documents), `pressure` (the right ventricle's own), `fit` (what contradicts what: code and text), `grade` and `treat`
     (lists of document, row, answer, class, level, why, provenance), `decision`, `conflict`, `surgery`, `sizing`, `z`,
-    `limits`, `drugs`, `derived`, `derived_lines`, `checklist`, `pull_back`, `bands`, `follow_up`, `family`, `warnings`
+    `limits`, `drugs`, `derived`, `derived_lines`, `checklist`, `pull_back`, `bands`, `after` and `afterwards` (None before the balloon), `visit_dates`, `follow_up` (the house first), `family`, `warnings`
     (sentences), `taken` (what was taken for granted) and `missing`.
     Raises: Refusal naming unknown fields, bad values and contradictions together, each in a sentence.
     """
@@ -70,6 +71,9 @@ def plan(data, inputs):
         "missing": distinct(grade_missing(grade) + parts.missing + z_missing + size_missing + limit_missing),
     }
     made["after"] = after(data, patient, size["annulus"]["mm"] if size["annulus"] else None)
+    made["afterwards"] = afterwards(data, patient, made)
+    made["visit_dates"] = data["settings"]["follow_up_visits"]
+    made["follow_up"] = [house_visits(data, patient, made["after"])] + made["follow_up"]
     made["fit"] += [{"code": code, "text": text} for code, text in after_misfits(data, patient)]
     if made["after"] and made["after"]["word"] == "muscle_medicine":
         made["stops"].append(("muscle_only", made["after"]["sentence"]))

@@ -16,7 +16,8 @@ GRADES = ("mild", "moderate", "severe")
 ANSWERS = ("yes", "no", "cannot_evaluate", "silent", "not_seen", "not_applicable")
 GRADIENTS = ("doppler_peak_mmhg", "doppler_mean_mmhg", "catheter_peak_to_peak_mmhg", "gradient_mmhg", "velocity_m_s")
 HOUSE = "gradient_as_severity"
-LEFT_OUT = ["treat_aha_2011_atresia", "visits_dcrv_acc_2025"]  # other diseases
+LEFT_OUT = ["treat_aha_2011_atresia", "visits_dcrv_acc_2025",  # other diseases
+            "visits_house"]  # asked by what is left after the balloon, and put first
 # Answers of a severity table that are no grade: what is said instead.
 NO_GRADE = {"trivial": ("mild", "the document's word is trivial"),
             "inside_the_printed_range": ("cannot_evaluate", "the document prints a range here and not a limit"),

@@ -3,6 +3,7 @@
 from pvcalc.core.formula import seen_words
 from pvcalc.core.units import show, show_input
 from pvcalc.decision.vocabulary import value_words
+from pvcalc.plan.after_words import dated_words, section_lines
 from pvcalc.plan.fit import FITS
 from pvcalc.plan.inputs import NAMES
 from pvcalc.plan.settings import line
@@ -31,9 +32,10 @@ def sections(data, made):
         fit_section(made),
         section("warnings", "Before any number", "1", "", [line(text, "warn") for text in made["warnings"]]),
         section("missing", "Left blank, and what is needed", "1", "", [line(text[0].upper() + text[1:] + ".", "missing") for text in made["missing"]]),
+        section("after", "After the balloon", "1", "result", section_lines(data, made["inputs"], made)),
         section("derived", "What follows from the measurements", "1", "assessment", made["derived_lines"]),
         grade_section(made), treat_section(made), pregnancy_section(made), size_section(made), limit_section(made), drug_section(made),
-        task_section(made), after_section(made), visit_section(made), family_section(made),
+        task_section(made), after_section(made), visit_section(made), family_section(made), other_section(made),
     ]
 
 
@@ -92,23 +94,33 @@ def document_row(one):
     return ["; ".join(name), "; ".join(said), ". ".join([text.rstrip(".") for text in why]), seen_words(one["provenance"]) + (", row " + one["row"] if one["row"] else "")]
 
 
+UNANSWERED = ("not_applicable", "cannot_evaluate", "silent")
+DOCUMENT_HEADS = ["Document", "Answer", "Why", "Seen"]
+
+
 def document_tables(entries):
-    """Current documents that answer first; superseded ones, then those not for this patient, silent or open are folded."""
-    answering = [one for one in entries if one["answer"] not in ("not_applicable", "cannot_evaluate", "silent")]
+    """Current documents that answer, then the superseded ones folded; those that do not answer stand at the end of the plan."""
+    answering = [one for one in entries if one["answer"] not in UNANSWERED]
     shown = [one for one in answering if not one["superseded"] and not one["mark"]]
     older = [one for one in answering if one not in shown]
-    hidden = [one for one in entries if one not in answering]
-    heads = ["Document", "Answer", "Why", "Seen"]
     made = []
     if shown:
-        made.append(table(heads, [document_row(one) for one in shown], [one["table"] for one in shown]))
+        made.append(table(DOCUMENT_HEADS, [document_row(one) for one in shown], [one["table"] for one in shown]))
     if older:
-        made.append(table(heads, [document_row(one) for one in older], [one["table"] for one in older],
+        made.append(table(DOCUMENT_HEADS, [document_row(one) for one in older], [one["table"] for one in older],
                           "Superseded, a textbook's convention, or commonly quoted without a source", True))
-    if hidden:
-        made.append(table(heads, [document_row(one) for one in hidden], [one["table"] for one in hidden],
-                          "Documents that are silent, not for this patient, or lack an input", True))
     return made
+
+
+def other_section(made):
+    """Documents that are silent, not for this patient, or lack an input: the very end of the plan, folded, by question."""
+    tables = []
+    for name, entries in (("Grade", made["grade"]), ("Treat or not", made["treat"] + made["surgery"]), ("Pregnancy", made["pregnancy"]),
+                          ("Follow-up", made["follow_up"])):
+        hidden = [one for one in entries if one["answer"] in UNANSWERED]
+        if hidden:
+            tables.append(table(DOCUMENT_HEADS, [document_row(one) for one in hidden], [one["table"] for one in hidden], name, True))
+    return section("others", "Documents that are silent, not for this patient, or lack an input", "2", "", [], tables)
 
 
 def fit_section(made):
@@ -249,8 +261,9 @@ def after_section(made):
 
 
 def visit_section(made):
-    """Visits after the procedure."""
-    return section("follow_up", "Follow-up, by document", "2", "follow-up", [], document_tables(made["follow_up"]))
+    """Visits after the procedure: the department's dated ones, its own table, then the documents."""
+    return section("follow_up", "Follow-up, the house first, then by document", "2", "follow-up", [line(dated_words(made["visit_dates"]), table="visits_house")],
+                   document_tables(made["follow_up"]))
 
 
 def family_section(made):

@@ -123,4 +123,9 @@ SUCCESS = [
     ("restenosis_hatem_2004", "residual_gradient_mmhg", {}, ["success", "]36[", "above_36"]),
     ("restenosis_review", "residual_gradient_mmhg", {}, ["not_restenosis", "[50", "restenosis"]),
     ("catheter_risk_category", "age_days", {}, ["category_3", "[30", "category_2"]),
+    # A step that is left is seen closely; below it a quiet result by age.
+    ("visits_house", "after_valve_gradient_mmhg", {"treated_before": "yes", "newborn": "no", "after_pulmonary_regurgitation": "mild", "age_years": 8},
+     ["quiet_child", "[=residual_stop_below_mmhg", "closely"]),
+    ("visits_house", "after_valve_gradient_mmhg", {"treated_before": "yes", "newborn": "no", "after_pulmonary_regurgitation": "none", "age_years": 40},
+     ["quiet_adult", "[=residual_stop_below_mmhg", "closely"]),
 ]

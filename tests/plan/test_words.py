@@ -57,11 +57,14 @@ def test_one_document_as_cells(change, cells):
 def test_documents_that_answer_come_first_and_the_others_are_folded():
     entries = [document(table="a"), document(table="b", answer="silent"), document(table="c", superseded="x"), document(table="d", answer="cannot_evaluate"), document(table="e", mark="m"),
                document(table="f", answer="not_applicable"), document(table="g", answer="not_seen")]
-    shown, older, hidden = text.document_tables(entries)
-    assert [one["links"] for one in (shown, older, hidden)] == [["a", "g"], ["c", "e"], ["b", "d", "f"]] and [one["folded"] for one in (shown, older, hidden)] == [False, True, True]
-    assert shown["title"] == "" and older["title"].startswith("Superseded, a textbook") and hidden["title"].startswith("Documents that are silent") and len(shown["rows"]) == 2
-    assert shown["heads"] == older["heads"] == hidden["heads"] == ["Document", "Answer", "Why", "Seen"]
-    assert text.document_tables([]) == [] and [one["links"] for one in text.document_tables(entries[1:2])] == [["b"]]
+    shown, older = text.document_tables(entries)
+    others = text.other_section({"grade": entries, "treat": [], "surgery": entries[1:2], "pregnancy": [document()], "follow_up": entries[3:4]})
+    assert [one["links"] for one in (shown, older)] == [["a", "g"], ["c", "e"]] and [one["folded"] for one in (shown, older)] == [False, True]
+    assert shown["title"] == "" and older["title"].startswith("Superseded, a textbook") and len(shown["rows"]) == 2
+    assert [(one["title"], one["links"], one["folded"]) for one in others["tables"]] == [("Grade", ["b", "d", "f"], True), ("Treat or not", ["b"], True), ("Follow-up", ["d"], True)]
+    assert others["title"].startswith("Documents that are silent") and others["lines"] == []
+    assert shown["heads"] == older["heads"] == others["tables"][0]["heads"] == ["Document", "Answer", "Why", "Seen"]
+    assert text.document_tables([]) == [] and text.document_tables(entries[1:2]) == []
 
 
 def test_grade_and_treatment_have_their_headline():
@@ -166,7 +169,10 @@ def test_the_pull_back_comes_before_the_bands_and_what_they_take_for_granted():
 
 
 def test_visits_are_documents():
-    assert text.visit_section({"follow_up": [document()]})["tables"][0]["links"] == ["invented"]
+    dates = [{"visit": "before discharge", "months": 0}, {"visit": "first visit", "months": 1.5}]
+    part = text.visit_section({"follow_up": [document()], "visit_dates": dates})
+    assert part["tables"][0]["links"] == ["invented"]
+    assert lines(part) == [("line", "House visits, to be signed: before discharge; first visit 1.5 months.")]
 
 
 # Family
@@ -196,12 +202,12 @@ def test_sections_stand_in_reading_order_on_their_sheets():
     made = {"inputs": {"age_days": 2922, "age_years": 8, "duct": "closed", "duct_taken": "yes"}, "taken": ["duct taken as closed"], "fit": [], "pressure": "", "stops": [], "glance": [{"id": "who", "text": "Boy."}],
             "warnings": ["Look."], "missing": ["weight, for doses"], "derived_lines": [line("D.")], "headline": "H", "grade": [], "decision": "T", "treat": [], "pregnancy": [],
             "surgery": [], "sizing": SIZE, "z": [], "limits": {name: [] for name, _ in text.LIMIT_TITLES}, "drugs": [], "checklist": {"before": [], "during": [], "after": []},
-            "pull_back": {"heads": [], "rows": []}, "bands": [], "follow_up": [], "family": {"stratum_words": "s", "counts": [], "out_of": 100, "unknown": []}}
+            "pull_back": {"heads": [], "rows": []}, "bands": [], "follow_up": [], "after": None, "afterwards": None, "visit_dates": [], "family": {"stratum_words": "s", "counts": [], "out_of": 100, "unknown": []}}
     parts = text.sections({}, made)
-    assert [(part["id"], part["sheet"]) for part in parts] == [("glance", "1"), ("inputs", "1"), ("fit", "1"), ("warnings", "1"), ("missing", "1"), ("derived", "1"), ("grade", "1"), ("treat", "1"), ("pregnancy", "1"), ("sizing", "1"), ("limits", "2"),
-                                                               ("drugs", "2"), ("checklist", "2"), ("pull_back", "2"), ("follow_up", "2"), ("family", "3")]
+    assert [(part["id"], part["sheet"]) for part in parts] == [("glance", "1"), ("inputs", "1"), ("fit", "1"), ("warnings", "1"), ("missing", "1"), ("after", "1"), ("derived", "1"), ("grade", "1"), ("treat", "1"), ("pregnancy", "1"), ("sizing", "1"), ("limits", "2"),
+                                                               ("drugs", "2"), ("checklist", "2"), ("pull_back", "2"), ("follow_up", "2"), ("family", "3"), ("others", "2")]
     assert lines(parts[0]) == [("glance", "Boy.")]
-    assert [lines(part) for part in parts[1:2] + parts[3:6]] == [[("line", "age 8 years; duct taken as closed.")], [("warn", "Look.")], [("missing", "Weight, for doses.")], [("line", "D.")]]
+    assert [lines(part) for part in parts[1:2] + parts[3:5] + parts[6:7]] == [[("line", "age 8 years; duct taken as closed.")], [("warn", "Look.")], [("missing", "Weight, for doses.")], [("line", "D.")]]
 
 
 def test_as_plain_text_each_kind_of_line_has_its_mark():
