@@ -108,6 +108,9 @@ def _picture(request):
 
 def _plan(request):
     """The case plan for what was entered."""
+    if request.get("paper"):
+        from pvcalc.plan import papers
+        return papers.answer(DATA, request)
     from pvcalc.plan import case
     return case.answer(DATA, request)
 

@@ -4,16 +4,21 @@ import json
 import sys
 from pathlib import Path
 
-from pvcalc.core.errors import PvcalcError, Refusal
-from pvcalc.plan import case
+from pvcalc.core.errors import NotUnderstood, PvcalcError, Refusal
+from pvcalc.plan import case, papers
 from pvcalc.plan.words import plain_text, sections
 
 
 def add_command(commands):
-    """`python -m pvcalc plan FILE.yml [--json]`: exit 0 a plan, 1 a refusal in sentences, 2 a file that cannot be read."""
+    """`python -m pvcalc plan FILE.yml [--json | --report | --letter | --row --attempt N --date DAY]`: exit 0 a plan, 1 a refusal in sentences, 2 a file that cannot be read."""
     command = commands.add_parser("plan", help="the case plan of one patient, from a file of `field: value` lines")
     command.add_argument("file", type=Path)
     command.add_argument("--json", action="store_true", help="as data")
+    command.add_argument("--report", action="store_const", const="report", dest="paper", help="the procedure report, from what was entered")
+    command.add_argument("--letter", action="store_const", const="letter", dest="paper", help="the same as a letter")
+    command.add_argument("--row", action="store_const", const="row", dest="paper", help="one row of the audit file, with its header")
+    command.add_argument("--attempt", default="", help="for --row: your own running number; no name, no hospital number")
+    command.add_argument("--date", default="", help="for --row: the day, such as 2026-03-31")
     command.set_defaults(run=_run)
 
 
@@ -25,6 +30,11 @@ def _run(chosen):
     try:
         document = case_document(chosen.file)
         made = case.plan(known, document.value)
+        text = papers.paper(known, made, chosen.paper, chosen.attempt, chosen.date) if chosen.paper else ""
+    except NotUnderstood as refusal:
+        for _, sentence in refusal.faults:
+            print(f"plan: {sentence}", file=sys.stderr)
+        return 1
     except Refusal as refusal:
         for field, sentence in refusal.faults:
             print(f"plan: {chosen.file}:{document.line(field)}: {sentence}", file=sys.stderr)
@@ -32,5 +42,8 @@ def _run(chosen):
     except PvcalcError as error:
         print(f"plan: {error}", file=sys.stderr)
         return 2
+    if text:
+        print(text.rstrip())
+        return 0
     print(json.dumps(made, ensure_ascii=False, indent=1) if chosen.json else plain_text(sections(known, made)).rstrip())
     return 0

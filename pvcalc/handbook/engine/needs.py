@@ -92,7 +92,7 @@ def reduced(direct: dict[str, set[str]]) -> dict[str, set[str]]:
 def asked_for(project) -> set[str]:
     """Every module that a request may name: those that declare a formula or a picture, and the doors of the rest."""
     formulas = [entry.formula for entry in project.formulas.values()]
-    return {catalogue.home_of(made) for made in [*formulas, *svg.PICTURES.values()]} | {"draw.svg", "plan.case", "plan.doses", "audit.steps", "page.documents"}
+    return {catalogue.home_of(made) for made in [*formulas, *svg.PICTURES.values()]} | {"draw.svg", "plan.case", "plan.papers", "plan.doses", "audit.steps", "page.documents"}
 
 
 def packed(direct: dict[str, set[str]], core: set[str], asked_for: set[str]) -> dict[str, str]:

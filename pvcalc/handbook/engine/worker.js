@@ -60,7 +60,7 @@ async function needs(request, { packs, plan, audit, files }) {
     data = request.from.filter((name) => name in files);
     modules = request.from.filter((name) => !data.includes(name));
   } else if (request.op === "plan") {
-    modules = ["plan.case", "draw.svg", ...plan];
+    modules = ["plan.case", "draw.svg", ...plan, ...(request.paper ? ["plan.papers"] : [])];
     data = ["data.json", "doses.json", "plan.json", ...Object.keys(files).filter((name) => name.startsWith("tables/"))];
   } else if (request.op === "doses") {
     modules = ["plan.doses"];
