@@ -3,10 +3,11 @@
 from pvcalc.core.errors import PvcalcError
 from pvcalc.decision.binding import bound_data
 from pvcalc.plan.case import plan
+from pvcalc.plan.outline import outline, outline_text
 from pvcalc.plan.register import csv_text, row
 from pvcalc.plan.report import letter_text, report, report_text
 
-KINDS = ("report", "letter", "row")
+KINDS = ("report", "letter", "outline", "row")
 
 
 def paper(data, made, kind, attempt="", date=""):
@@ -18,6 +19,8 @@ def paper(data, made, kind, attempt="", date=""):
     """
     if kind == "row":
         return csv_text(row(made, attempt, date))
+    if kind == "outline":
+        return outline_text(outline(bound_data(data), made))
     parts = report(bound_data(data), made)
     return letter_text(parts) if kind == "letter" else report_text(parts)
 

@@ -80,12 +80,17 @@
   };
 
   const output = make("div", { class: "plan__output", translate: "no" });
+  const papers = make("section", { class: "plan__papers", "aria-label": "Report, letter and row of this case", hidden: true });
+  const written = make("div", { class: "plan__written", translate: "no" });
   const status = make("p", { class: "try__note plan__status", role: "status", "aria-live": "polite" });
   const buttons = make("div", { class: "try__buttons" });
 
   /* Blank at once, so that no plan stands beside numbers it was not computed from. */
   const blank = () => {
     output.replaceChildren();
+    written.replaceChildren();
+    document.body.classList.remove("prints-paper");
+    papers.hidden = true;
     text = "";
     printButton.disabled = copyButton.disabled = true;
   };
@@ -139,6 +144,7 @@
     const [first, limits, family] = sheets(reply);
     output.append(first, limits, ...doseSheets(reply), family);
     text = output.innerText;
+    papers.hidden = false;
     printButton.disabled = copyButton.disabled = false;
   };
 
@@ -186,7 +192,7 @@
 
   const SHEETS = [["1", "Decision and sizing"], ["2", "Limits and checklist"], ["3", "For the family"]];
 
-  /* Three sheets; each carries edition, build, date, inputs, and a line for the operator. */
+  /* Three sheets; each carries edition, build and date, the two for the team the inputs, the family's none. */
   const sheets = (reply) => {
     const edition = document.querySelector('meta[name="handbook-edition"]')?.content || "not stated";
     const entered = reply.sections.find((part) => part.id === "inputs").lines[0].text;
@@ -195,7 +201,7 @@
       const stamp = `Edition ${edition}, build ${handbookEngine.build}, computed ${new Date().toLocaleString("en-GB")}. No name, no number.`;
       return make("section", { class: "plan__sheet", "data-sheet": sheet, "aria-label": title },
         make("p", { class: "plan__stamp" }, make("strong", {}, title), ` · ${stamp}`),
-        sheet === "1" ? null : make("p", { class: "plan__entered" }, `Entered: ${entered}`),
+        sheet !== "2" ? null : make("p", { class: "plan__entered" }, `Entered: ${entered}`),
         ...parts.map((part) => partOf(part, reply)),
         make("p", { class: "plan__operator" }, sheet === "3" ? "Talked through by: ____________________   on: ____________" : "Operator has checked each number by hand: ____________________   on: ____________"),
         make("p", { class: "plan__foot" }, footWords()));
@@ -205,23 +211,57 @@
   const clearAll = () => {
     fields.forEach(({ input }) => { input.value = ""; });
     lists.forEach((list, name) => { list.box.replaceChildren(); list.entries = []; addRecord(name); });
+    rowFields.forEach(([, input]) => { input.value = ""; });
     changed();
   };
 
-  const copy = async () => {
-    const before = copyButton.textContent;
-    const whole = `${text}\nPlanning and teaching aid, not a medical device. No name, no number.`;
+  const copyOf = async (whole, pressed) => {
+    const before = pressed.textContent;
     try {
       await navigator.clipboard.writeText(whole);
-      copyButton.textContent = "Copied";
+      pressed.textContent = "Copied";
     } catch {
       const area = make("textarea", { class: "try__copied", rows: "8", readonly: true, "aria-label": "Text to copy" });
       area.value = whole;
-      buttons.after(area);
+      pressed.parentElement.after(area);
       area.select();
       area.addEventListener("blur", () => area.remove());
     }
-    setTimeout(() => { copyButton.textContent = before; }, 2000);
+    setTimeout(() => { pressed.textContent = before; }, 2000);
+  };
+  const copy = () => copyOf(`${text}\nPlanning and teaching aid, not a medical device. No name, no number.`, copyButton);
+
+  /* A paper of this case: its modules come only when one is asked for. */
+  const PAPERS = [["report", "Procedure report"], ["letter", "Letter"], ["outline", "Outline to teach from"], ["row", "Row of the audit file"]];
+  const rowFields = [["attempt", "Attempt: your own running number"], ["date", "Date of the attempt (year-month-day)"]].map(([name, label]) => {
+    const input = make("input", { id: `plan-row-${name}`, type: "text", autocomplete: "off", spellcheck: "false", maxlength: "24" });
+    input.addEventListener("input", () => written.replaceChildren());
+    return [name, input, make("div", { class: "try__field" }, make("label", { for: input.id }, label), input)];
+  });
+
+  const write = async (kind, title) => {
+    const mine = asked;
+    const extra = Object.fromEntries(rowFields.map(([name, input]) => [name, input.value.trim()]));
+    written.replaceChildren(make("p", { class: "try__note", role: "status" }, "Writing…"));
+    let reply;
+    try {
+      reply = await handbookEngine.ask({ op: "plan", paper: kind, given: given(), ...extra });
+    } catch (error) {
+      reply = { ok: false, faults: [["", error.message]] };
+    }
+    if (mine !== asked) return;
+    if (!reply.ok) {
+      written.replaceChildren(...reply.faults.map(([, sentence]) => make("p", { class: "try__fault", role: "alert" }, sentence)));
+      return;
+    }
+    const copying = button("Copy", () => copyOf(reply.text, copying));
+    const acts = make("div", { class: "try__buttons" }, copying);
+    if (kind === "row") {
+      acts.append(make("a", { class: "try__button", download: "attempt.csv", href: URL.createObjectURL(new Blob([reply.text], { type: "text/csv" })) }, "Save as CSV"));
+    } else {
+      acts.append(button("Print this paper", () => { document.body.classList.add("prints-paper"); print(); document.body.classList.remove("prints-paper"); }));
+    }
+    written.replaceChildren(make("p", { class: "plan__caption" }, title), make("pre", { class: "plan__paper", tabindex: "0", "data-paper": kind }, reply.text), acts);
   };
 
   const button = (label, act) => {
@@ -237,7 +277,11 @@
     make("p", { class: "worked__caution" }, "No name, no number. Nothing is stored or sent. Blank stays blank: nothing is filled in for you."),
     ...offer.groups.map(groupOf), status, buttons);
   form.addEventListener("submit", (event) => event.preventDefault());
-  place.replaceChildren(form, output);
+  papers.append(make("p", { class: "plan__title" }, "On paper"),
+    make("p", { class: "try__note" }, "Written from what was entered; a blank is said as a blank. The row needs your own running number and the day."),
+    make("div", { class: "try__fields" }, ...rowFields.map(([, , box]) => box)),
+    make("div", { class: "try__buttons" }, ...PAPERS.map(([kind, title]) => button(title, () => write(kind, title)))), written);
+  place.replaceChildren(form, papers, output);
   document.body.classList.add("has-plan");
   document.head.append(make("link", { rel: "stylesheet", href: `${top}/css/plan-paper.css` }));
 

@@ -4,6 +4,7 @@ import json
 import re
 
 import pytest
+from markdown.extensions.toc import slugify
 
 from pvcalc.audit.csv_file import File
 from pvcalc.audit.rows import Reader, date_text, together
@@ -14,6 +15,7 @@ from pvcalc.handbook.engine.process import Engine
 from pvcalc.page import bridge
 from pvcalc.plan import case, papers, register
 from pvcalc.plan.inputs import LIMITS
+from pvcalc.plan.outline import outline
 from pvcalc.plan.report import is_blank, letter_text, report
 from tests.conftest import ROOT
 from tests.helpers.random_patients import patients
@@ -158,11 +160,13 @@ def test_any_row_is_read_back_unchanged_in_both_interpreters(data):
     bridge.DATA.clear()
     bridge.DATA.update(data)
     asked = [{"op": "plan", "paper": "row", "given": inputs, "attempt": values["attempt"], "date": "2026-02-28"} for inputs, values in found[:4]]
+    asked += [{"op": "plan", "paper": kind, "given": WHOLE} for kind in ("report", "letter", "outline")]
+    here = [json.loads(bridge.reply(json.dumps(one))) for one in asked]
     text = ",".join(register.COLUMNS) + "\n" + "".join(register.csv_text(values, header=False) for _, values in found)
     audit = [{"op": "audit", "step": "open", "schema": schema(ROOT), "text": text, "options": {}}, {"op": "audit", "step": "check", "rows": 1000}]
     with Engine(json.dumps(data, ensure_ascii=False)) as engine:
         replies = json.loads(engine.reply(json.dumps(asked + audit)))
-    assert [one["text"] for one in replies[:len(asked)]] == [register.csv_text(values) for _, values in found[:4]]
+    assert replies[:len(asked)] == here and [one["text"] for one in here[:4]] == [register.csv_text(values) for _, values in found[:4]]
     assert replies[-1] == {"ok": True, "left": False, "good": len(found), "bad_lines": 0}
 
 
@@ -193,9 +197,38 @@ def test_a_whole_step_that_may_be_muscle_is_no_gradient_of_the_valve(data):
 def test_every_paper_is_given_through_the_bridge_and_a_fault_is_a_sentence(data):
     bridge.DATA.clear()
     bridge.DATA.update(data)
-    for kind, start in (("report", "PROCEDURE REPORT"), ("letter", "Dear colleague,"), ("row", "attempt,date,")):
+    for kind, start in (("report", "PROCEDURE REPORT"), ("letter", "Dear colleague,"), ("outline", "OUTLINE OF A CASE"), ("row", "attempt,date,")):
         reply = json.loads(bridge.reply(json.dumps({"op": "plan", "paper": kind, "given": WHOLE, "attempt": "3", "date": "2026-03-31"})))
         assert reply["ok"] and reply["text"].startswith(start)
     reply = json.loads(bridge.reply(json.dumps({"op": "plan", "paper": "row", "given": {"age_years": 9}})))
     assert not reply["ok"] and len(reply["faults"]) == 3
-    assert set(papers.KINDS) == {"report", "letter", "row"} and set(WHOLE) <= set(LIMITS)
+    assert set(papers.KINDS) == {"report", "letter", "outline", "row"} and set(WHOLE) <= set(LIMITS)
+
+
+# The outline
+
+
+def test_the_outline_goes_from_history_to_what_colleagues_ask(data):
+    made = case.plan(data, WHOLE)
+    parts = outline(data, made)
+    assert [part["title"] for part in parts] == ["History", "Grade, by document", "Measurement", "Choice", "Steps", "Result", "Follow-up", "What colleagues ask"]
+    told = {part["title"]: "\n".join(part["lines"]) for part in parts}
+    assert "ESC 2020" not in told["Grade, by document"] and made["headline"] in told["Grade, by document"]
+    assert "15.3 mm" in told["Measurement"] and "Step at the valve 15 mmHg" in told["Result"] and "before discharge" in told["Follow-up"]
+    assert "83.1" not in told["History"] and "domed valve" in told["History"]
+
+
+def test_every_question_has_an_answer_a_place_that_exists_and_counts_have_works(data, loaded):
+    lines = outline(data, case.plan(data, WHOLE))[-1]["lines"]
+    places = [re.search(r"\(([a-z-]+)\.html(?:#([\w-]+))?\)$", line) for line in lines]
+    assert len([place for place in places if place]) >= 6
+    for place in (place for place in places if place):
+        chapter = (ROOT / "kb" / f"{place[1]}.md").read_text(encoding="utf-8")
+        assert place[2] is None or place[2] in {slugify(re.sub(r"\s*\{.*", "", text), "-") for text in re.findall(r"(?m)^#+ (.+)$", chapter)} | set(re.findall(r"#([\w-]+)\}", chapter))
+    counted = [line for line in lines if "(work " in line]
+    assert counted and all(re.search(r"\(work (\w+)", line)[1] in loaded.data.sources for line in counted)
+
+
+def test_without_numbers_after_the_outline_says_so(data):
+    parts = outline(data, case.plan(data, {"age_years": 7}))
+    assert parts[5]["lines"] == ["Nothing after the balloon was entered."] and parts[2]["lines"][0] == "Annulus not entered."

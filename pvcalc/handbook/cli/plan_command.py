@@ -10,12 +10,13 @@ from pvcalc.plan.words import plain_text, sections
 
 
 def add_command(commands):
-    """`python -m pvcalc plan FILE.yml [--json | --report | --letter | --row --attempt N --date DAY]`: exit 0 a plan, 1 a refusal in sentences, 2 a file that cannot be read."""
+    """`python -m pvcalc plan FILE.yml [--json | --report | --letter | --outline | --row --attempt N --date DAY]`: exit 0 a plan, 1 a refusal in sentences, 2 a file that cannot be read."""
     command = commands.add_parser("plan", help="the case plan of one patient, from a file of `field: value` lines")
     command.add_argument("file", type=Path)
     command.add_argument("--json", action="store_true", help="as data")
     command.add_argument("--report", action="store_const", const="report", dest="paper", help="the procedure report, from what was entered")
     command.add_argument("--letter", action="store_const", const="letter", dest="paper", help="the same as a letter")
+    command.add_argument("--outline", action="store_const", const="outline", dest="paper", help="the case to teach from")
     command.add_argument("--row", action="store_const", const="row", dest="paper", help="one row of the audit file, with its header")
     command.add_argument("--attempt", default="", help="for --row: your own running number; no name, no hospital number")
     command.add_argument("--date", default="", help="for --row: the day, such as 2026-03-31")
