@@ -208,7 +208,7 @@ def formula(source, seen="read", limits_from="house limits", asks=(), gives=None
 class Printed:
     """One example as somebody printed it: inputs, the answer's own digits, where, and who has seen it."""
 
-    def __init__(self, made, source, locator, answer, seen, fact, kind, differs, because, within, factor, result, inputs):
+    def __init__(self, made, source, locator, answer, seen, fact, kind, differs, because, within, factor, result, inputs, member=None):
         self.formula = made
         self.source = source
         self.locator = locator
@@ -221,6 +221,7 @@ class Printed:
         self.within = within
         self.factor = factor
         self.result = result
+        self.member = member
         self.inputs = inputs
 
     def tolerance(self):
@@ -239,7 +240,7 @@ class Printed:
         if self.result:
             for name, value in result:
                 if name == self.result:
-                    return value * self.factor
+                    return (value if self.member is None else value[self.member - 1]) * self.factor
             raise UnknownName(self.formula.name + " gives no result called " + self.result)
         return result * self.factor
 
@@ -251,7 +252,7 @@ class Printed:
 
 
 def printed(made, source, locator, answer="", seen="read", fact="", kind="published", differs="",
-            because="", within=None, factor=1.0, result="", **inputs):
+            because="", within=None, factor=1.0, result="", member=None, **inputs):
     """Record an example that was printed elsewhere.
 
     Args:
@@ -267,10 +268,11 @@ def printed(made, source, locator, answer="", seen="read", fact="", kind="publis
         within: size of that tolerance, in the unit of the print.
         factor: multiply our result by this to get the unit of the print.
         result: name of the result, when the formula gives several.
+        member: of a result that is a list, which one was printed, counted from 1.
         inputs: the formula's arguments.
     """
     PRINTED.append(Printed(made, source, locator, answer, seen, fact, kind, differs, because, within, factor,
-                           result, inputs))
+                           result, inputs, member))
 
 
 def find(name):

@@ -42,8 +42,8 @@ def oxygen_content_ml_dl(*, haemoglobin_g_dl, saturation_fraction, po2_mmhg, bin
 
 for _haemoglobin, _saturation, _answer in ((13, 0.90, "15.7"), (13, 0.75, "13.1"), (13, 0.98, "17.1"), (13, 0.65, "11.3"),
                                            (14.5, 0.952, "18.5"), (14.5, 0.712, "13.8")):
-    printed(oxygen_content_ml_dl, "cairo2023", "cases 11.5 and 11.7, dissolved part left out", answer=_answer, seen="second", fact="C-E3",
-            haemoglobin_g_dl=_haemoglobin, saturation_fraction=_saturation, po2_mmhg=0, binding_ml_g=1.34)
+    printed(oxygen_content_ml_dl, "cairo2023", "cases 11.5 and 11.7, dissolved part left out", answer=_answer, seen="second",
+            fact="C-E3 O-N26 O-N27 O-N28 O-N29 O-N36", haemoglobin_g_dl=_haemoglobin, saturation_fraction=_saturation, po2_mmhg=0, binding_ml_g=1.34)
 for _step, _answer in ((0.087, "1.7"), (0.056, "1.1"), (0.052, "1.0")):
     printed(oxygen_content_ml_dl, "freed1979", "step-up limits as content at 15 g/dL", answer=_answer,
             fact={0.087: "C-E8", 0.056: "C-E9", 0.052: "C-E10"}[_step],
@@ -94,9 +94,9 @@ def fick_flow_l_min(*, oxygen_uptake_ml_min, arterial_content_ml_dl, venous_cont
     return oxygen_uptake_ml_min / (LITRES_PER_DECILITRE * difference)
 
 
-printed(fick_flow_l_min, "cairo2023", "key concept 11.1", answer="6", seen="second", fact="C-E1",
+printed(fick_flow_l_min, "cairo2023", "key concept 11.1", answer="6", seen="second", fact="C-E1 O-N24",
         oxygen_uptake_ml_min=300, arterial_content_ml_dl=18, venous_content_ml_dl=13)
-printed(fick_flow_l_min, "cairo2023", "case 11.3", answer="4.4", seen="second", fact="C-E1",
+printed(fick_flow_l_min, "cairo2023", "case 11.3", answer="4.4", seen="second", fact="C-E1 O-N25",
         oxygen_uptake_ml_min=350, arterial_content_ml_dl=20, venous_content_ml_dl=12)
 printed(fick_flow_l_min, "oxygen_in_blood", "if only dissolved oxygen were carried", answer="100", fact="C-E7",
         oxygen_uptake_ml_min=300, arterial_content_ml_dl=0.3, venous_content_ml_dl=0)
@@ -142,7 +142,7 @@ def shunt_ratio(*, aortic_saturation_fraction, mixed_venous_saturation_fraction,
     return body_step / lung_step
 
 
-printed(shunt_ratio, "key_questions", "chapter 2, question 34", answer="2", seen="second", fact="C-E2", aortic_saturation_fraction=1,
+printed(shunt_ratio, "key_questions", "chapter 2, question 34", answer="2", seen="second", fact="C-E2 O-N20", aortic_saturation_fraction=1,
         mixed_venous_saturation_fraction=0.6, pulmonary_vein_saturation_fraction=1, pulmonary_artery_saturation_fraction=0.8)
 
 
@@ -244,5 +244,5 @@ def stroke_volume_ml(*, output_l_min, heart_rate_bpm):
     return 1000 * output_l_min / heart_rate_bpm
 
 
-printed(stroke_volume_ml, "cairo2023", "case 11.2", answer="27", seen="second", fact="C-E2", output_l_min=3.0, heart_rate_bpm=110)
-printed(stroke_volume_ml, "cairo2023", "case 11.7", answer="98.5", seen="second", fact="C-E2", output_l_min=7.98, heart_rate_bpm=81)
+printed(stroke_volume_ml, "cairo2023", "case 11.2", answer="27", seen="second", fact="C-E2 O-N23", output_l_min=3.0, heart_rate_bpm=110)
+printed(stroke_volume_ml, "cairo2023", "case 11.7", answer="98.5", seen="second", fact="C-E2 O-N33", output_l_min=7.98, heart_rate_bpm=81)

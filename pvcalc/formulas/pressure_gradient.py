@@ -35,8 +35,8 @@ def bernoulli_gradient_mmhg(*, velocity_m_s):
 
 printed(bernoulli_gradient_mmhg, "gurvitz2026", "Table 27", answer="36", fact="A-W3 C-E13", velocity_m_s=3)
 printed(bernoulli_gradient_mmhg, "gurvitz2026", "Table 27", answer="64", fact="A-W3 C-E13", velocity_m_s=4)
-printed(bernoulli_gradient_mmhg, "otto2018", "chapter 12", answer="36", seen="second", fact="A-W1", velocity_m_s=3)
-printed(bernoulli_gradient_mmhg, "otto2018", "chapter 2", answer="100", seen="second", fact="A-W1", velocity_m_s=5)
+printed(bernoulli_gradient_mmhg, "otto2018", "chapter 12", answer="36", seen="second", fact="A-W1 O-N10", velocity_m_s=3)
+printed(bernoulli_gradient_mmhg, "otto2018", "chapter 2", answer="100", seen="second", fact="A-W1 O-N11", velocity_m_s=5)
 printed(bernoulli_gradient_mmhg, "scirep2017", "fig. 2", answer="4", fact="A-W7", velocity_m_s=0.99,
         because="the source says only that just under 1 m/s is about 4 mmHg", within=0.5)
 
@@ -66,7 +66,7 @@ def bernoulli_gradient_proximal_mmhg(*, velocity_m_s, proximal_velocity_m_s):
     return 4 * (velocity_m_s * velocity_m_s - proximal_velocity_m_s * proximal_velocity_m_s)
 
 
-printed(bernoulli_gradient_proximal_mmhg, "otto2018", "chapter 17, pressures with pulmonary valve disease", answer="28", seen="second", fact="A-W2",
+printed(bernoulli_gradient_proximal_mmhg, "otto2018", "chapter 17, pressures with pulmonary valve disease", answer="28", seen="second", fact="A-W2 O-N1",
         velocity_m_s=3.1, proximal_velocity_m_s=1.6)
 
 
@@ -120,7 +120,7 @@ def rv_systolic_pressure_mmhg(*, tr_velocity_m_s, ra_pressure_mmhg):
 
 NO_ONE_RA = "the printed pairs imply right atrial pressures of 11 and of 6 mmHg: no single value gives both"
 
-printed(rv_systolic_pressure_mmhg, "otto2018", "chapter 17, pressures with pulmonary valve disease", answer="51", seen="second", fact="A-W1",
+printed(rv_systolic_pressure_mmhg, "otto2018", "chapter 17, pressures with pulmonary valve disease", answer="51", seen="second", fact="A-W1 O-N3",
         tr_velocity_m_s=3.4, ra_pressure_mmhg=5)
 printed(rv_systolic_pressure_mmhg, "tof_review2019", "table 1", answer="60", fact="A-W4",
         seen="derived", kind="derived", tr_velocity_m_s=3.5, ra_pressure_mmhg=11)

@@ -31,9 +31,9 @@ def pulmonary_resistance_wu(*, mean_pa_mmhg, wedge_mmhg, flow_l_min):
     return (mean_pa_mmhg - wedge_mmhg) / flow_l_min
 
 
-printed(pulmonary_resistance_wu, "cairo2023", "case 11.6, printed as 222 dyn·s·cm⁻⁵", answer="222", seen="second", fact="C-E19", factor=80,
+printed(pulmonary_resistance_wu, "cairo2023", "case 11.6, printed as 222 dyn·s·cm⁻⁵", answer="222", seen="second", fact="C-E19 O-N32", factor=80,
         mean_pa_mmhg=35, wedge_mmhg=14, flow_l_min=7.58)
-printed(pulmonary_resistance_wu, "cairo2023", "case 11.7, printed as 201 dyn·s·cm⁻⁵", answer="201", seen="second", fact="C-E19", factor=80,
+printed(pulmonary_resistance_wu, "cairo2023", "case 11.7, printed as 201 dyn·s·cm⁻⁵", answer="201", seen="second", fact="C-E19 O-N35", factor=80,
         mean_pa_mmhg=33, wedge_mmhg=13, flow_l_min=7.98)
 
 
@@ -109,7 +109,7 @@ printed(resistance_dyn_s_cm5, "slife1990", "0.80 WU against the 64 dyn·s·cm⁻
         kind="derived", fact="C-E28", resistance_wu=0.80)
 printed(resistance_dyn_s_cm5, "oxygen_resistance_chapter", "unit change", answer="79.9", fact="C-F13", resistance_wu=1,
         differs="The chapter prints 79.9. Exactly it is 79.993, and the trade uses 80.")
-printed(resistance_dyn_s_cm5, "cairo2023", "case 11.6, systemic: 107 and 13 mmHg at 7.58 L/min", answer="992", seen="second", fact="C-E19",
+printed(resistance_dyn_s_cm5, "cairo2023", "case 11.6, systemic: 107 and 13 mmHg at 7.58 L/min", answer="992", seen="second", fact="C-E19 O-N31",
         resistance_wu=(107 - 13) / 7.58)
 
 

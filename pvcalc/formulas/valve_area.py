@@ -188,7 +188,7 @@ def energy_loss_area_cm2(*, effective_area_cm2, vessel_area_cm2):
     return effective_area_cm2 * vessel_area_cm2 / (vessel_area_cm2 - effective_area_cm2)
 
 
-printed(energy_loss_area_cm2, "ring2021", "Fig 12, an aortic valve", answer="1.04", fact="C-5.4", effective_area_cm2=0.9,
+printed(energy_loss_area_cm2, "ring2021", "Fig 12, an aortic valve", answer="1.04", fact="C-5.4 O-N17", effective_area_cm2=0.9,
         vessel_area_cm2=6.6)
 
 for _area, _answer in ((3.5, "8.4"), (1.5, "2.0"), (1.0, "1.2"), (0.6, "0.667"), (0.4, "0.429")):
@@ -206,7 +206,7 @@ def valve_area_index_cm2_m2(*, area_cm2, body_surface_m2):
 
     Groups of 24 adults and 53 children were under 0.5 (only these had an abnormal answer to exercise), 0.5 to
     1.0 and over 1.0 cm²/m². Normal adults measured 2.02 ± 0.20 by echo [@adult_outflow1992, abstract], and that paper doubts
-    the index. No worked example was found.
+    the index.
 
     Args:
         area_cm2: valve area; say by which formula.

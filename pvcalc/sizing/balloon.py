@@ -108,7 +108,7 @@ for atm, factor, place, answer in [
             fact="E-EL61", factor=factor, pressure_atm=atm)
 for factor, place, answer in [(1000, "Pa", "101325"), (1 / 6.894757293168361, "psi", "14.69594877551345")]:
     printed(pressure_kpa, "scipy_constants", "one atmosphere in " + place, answer=answer,
-            fact="B-B1", factor=factor, pressure_atm=1)
+            fact="B-B1 O-N71 O-N73", factor=factor, pressure_atm=1)
 printed(pressure_kpa, "", "1 mmHg", answer="0.13332", seen="derived", kind="derived", fact="E-EL62",
         pressure_atm=1 / 760)
 printed(pressure_kpa, "", "50 mmHg", answer="6.67", seen="derived", kind="derived", fact="E-EL62",

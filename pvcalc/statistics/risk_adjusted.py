@@ -80,7 +80,7 @@ def risk_adjusted_path(*, events, predicted_fractions, odds_ratio):
     Returns: upper and lower side, one height for each case.
     Valid: 1 to 5000 cases, predicted risk 0.0001 to 0.9999, odds ratio 0.05 to 20 but not 1, house limits.
     Raises: OutOfRange outside these; NoResult when the lists do not match or an event is neither 0 nor 1.
-    Not for: a verdict; see `risk_adjusted_signals`. No worked example with all its cases was found in print.
+    Not for: a verdict; see `risk_adjusted_signals`.
     Source: [@steiner2000, page 446], transcribed from an open program that cites it.
     """
     worse, better = _checked(events, predicted_fractions, odds_ratio)

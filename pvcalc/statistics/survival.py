@@ -179,7 +179,6 @@ def kaplan_meier(*, times, events, confidence):
 
     Somebody whose follow-up ends on the day of another's event still counts as at risk on that day. Deaths from other
     causes must not be entered as the end of follow-up without saying so: they make the event look commoner.
-    No worked example is carried for the whole list; `kaplan_meier_at` carries them, one time each.
 
     Args:
         times: follow-up of each patient, to the event or to the last visit, all in one unit.

@@ -36,10 +36,10 @@ def test_every_printed_example_says_where_it_comes_from():
         assert example.seen in core.SEEN, about
         assert example.kind in core.KINDS, about
         for fact in example.fact.split():
-            assert fact[:2] in {"A-", "B-", "C-", "D-", "E-", "G-", "M-", "T-"}, f"{about}: a fact carries its letter"
+            assert fact[:2] in {"A-", "B-", "C-", "D-", "E-", "G-", "M-", "O-", "T-"}, f"{about}: a fact carries its letter"
         assert (example.within is None) == (not example.because), f"{about}: a wider tolerance needs its reason, and only it"
-        if example.kind == "published":
-            assert example.source, f"{about}: a published example names its source"
+        if example.kind in ("published", "other-software"):
+            assert example.source, f"{about}: an example from outside names its source"
         else:
             assert example.seen != "read", f"{about}: what was computed here was not read"
         if example.result:

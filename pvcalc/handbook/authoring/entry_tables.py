@@ -121,6 +121,8 @@ def _printed_row(project, page, example, with_anchor):
     if example.source in project.data.sources:
         where = inline.cite(project, page, example.source, example.locator) + f" {breakable(example.locator)}"
     result = f" → {breakable(example.result)}" if example.result else ""
+    if example.member is not None:
+        result += f", number {example.member}"
     return [f'<span{anchor}><a href="{page.up}reference/formulas.html#{name}"><code>{breakable(name)}</code></a></span>{result}<br>{breakable(given)}',
             _answer(page, example), show(computed, decimals),
             show(computed - float(example.answer), decimals), allowed, where, example.kind, inline.mark(example.seen),

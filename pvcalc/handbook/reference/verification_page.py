@@ -20,7 +20,8 @@ def verification_page(project, page):
         f"{len(examples) - agree} do not and say why. The computed column comes from the same file that runs in the "
         "reader's browser.</p>",
         "<p>“Published” stands in a source; “derived” was worked out for this handbook by another road; an “identity” is "
-        "true by definition. A derived example proves less than a published one.</p>",
+        "true by definition; “other-software” is what another program prints, or gave when it was asked (then it says derived). "
+        "A derived example proves less than a published one.</p>",
         filters("verification-rows", [("topic", "Topic", topics), ("seen", "Seen", list(core.SEEN)),
                                       ("kind", "Kind", list(core.KINDS)), ("verdict", "Verdict", ["agrees", "differs"])]),
         f'<div id="verification-rows">{printed_table(project, page, examples, anchors=True)}</div>',
