@@ -6,6 +6,7 @@ A blank cell is not known. It is never taken for no, for none or for zero.
 from pvcalc.audit.csv_file import MOST_LETTERS, fault
 from pvcalc.core.formula import listing, nearest_words
 from pvcalc.core.units import DAYS_A_YEAR, read_number, show_input, trimmed, unit_of, with_unit
+from pvcalc.formulas.body_size import weight_range
 
 NEWBORN_BELOW_DAYS = 30  # a month of the risk categories
 ADULT_FROM_YEARS = 18
@@ -126,8 +127,11 @@ def year_of(day):
     return year + 1 if _new_year(year + 1) <= day else year
 
 
-def together(line, values, unread=()):
-    """Faults of cells that are each allowed and contradict one another; a rule with a column of `unread` is not asked."""
+def together(line, values, unread=(), today=None):
+    """Faults of cells that are each allowed and contradict one another; a rule with a column of `unread` is not asked.
+
+    `today` is the day number of the reader's own day, or None where nobody knows it: then no date is called future.
+    """
     found = []
 
     def wrong(column, sentence, *others):
@@ -145,6 +149,18 @@ def together(line, values, unread=()):
                 wrong(name, "is filled in although the attempt was not performed; allowed: blank.")
     elif "abandoned_because" in values:
         wrong("abandoned_because", "is filled in although the attempt was performed; allowed: blank.", "performed")
+    if values.get("event_level") == 1:
+        for name, words in (("died", "a death within 30 days"), ("heart_block", "a new complete heart block")):
+            if values.get(name) == "yes":
+                wrong("event_level", "is 1, none, although the row holds " + words + "; allowed: 2 to 5, or blank.", name)
+    if "weight_kg" in values and (days is not None or years is not None):
+        low, high = weight_range(age_days_of(values))
+        if not low <= values["weight_kg"] <= high:
+            wrong("weight_kg", show_input(values["weight_kg"]) + " kg does not belong to this age (" + show_input(low) + " to " + show_input(high) + " kg): age, weight, or unit?", "age_days", "age_years")
+    if today is not None:
+        for name in ("date", "last_seen", "reintervention_date"):
+            if name in values and values[name] > today:
+                wrong(name, "lies in the future.")
     again = values.get("reintervention")
     if again == "yes" and "reintervention_date" not in values:
         wrong("reintervention_date", "is blank although reintervention is yes; the date is needed.")

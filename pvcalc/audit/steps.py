@@ -9,7 +9,7 @@ from pvcalc.audit import counts, over_time
 from pvcalc.audit.caveats import sentences
 from pvcalc.audit.csv_file import File, fault_words
 from pvcalc.audit.definitions import Judge
-from pvcalc.audit.rows import Reader, case_of, together
+from pvcalc.audit.rows import Reader, case_of, day_number, together
 from pvcalc.audit.words import SECTIONS
 from pvcalc.core.errors import NotUnderstood, Refusal
 from pvcalc.core.formula import shortened
@@ -42,15 +42,16 @@ class Audit:
         result: what `compute` has made so far.
     """
 
-    def __init__(self, data, schema, text, options):
+    def __init__(self, data, schema, text, options, today=None):
         """Find the file's header.
 
         Args:
             data: settings, tables, series and statistics of the handbook; schema: the column schema;
-            text: the file; options: see `audit_follow.options_of`.
+            text: the file; options: see `audit_follow.options_of`; today: day number of the reader's day, beyond which a date is a fault, or None.
         Raises: Refusal when the options contradict each other or the file as a whole cannot be read.
         """
         self.data, self.options = bound_data(data), completed(options)
+        self.today = today
         self.wanted = over_time.options_of(self.options)
         self.file = File(text, schema)
         self.reader, self.judge = Reader(schema, self.file.header), Judge(self.data["tables"], self.options["quantity"])
@@ -64,7 +65,7 @@ class Audit:
         cases = []
         for line, cells in self.file.take(most):
             values, wrong = self.reader.values(line, cells)
-            wrong += together(line, values, [one["column"] for one in wrong])
+            wrong += together(line, values, [one["column"] for one in wrong], self.today)
             if wrong:
                 self.bad += wrong
             else:
@@ -80,6 +81,17 @@ class Audit:
         words = [fault_words(one) for one in self.bad[self.told:end]]
         self.told = end
         return words
+
+    def own(self):
+        """The unit's own counts for a family, of the good rows so far: {field of the plan: count}; what nobody knows is left out."""
+        found = {}
+        for name, happened in (("own_deaths", lambda case: {"yes": True, "no": False}.get(case.get("died"))),
+                               ("own_leak", lambda case: counts.outcome(case, "leak") if case["performed"] == "yes" else None),
+                               ("own_again", lambda case: case["again"] == 1 if "again" in case else None)):
+            known = [value for value in [happened(case) for case in self.cases] if value is not None]
+            if known:
+                found[name + "_count"], found[name + "_cases"] = len([value for value in known if value]), len(known)
+        return found
 
     def compute(self):
         """Make the next part of the result. Returns how many parts are left.
@@ -184,7 +196,7 @@ def answer(data, request):
     Args:
         data: the handbook's data.
         request: `step`, and what it needs: "open" (`schema`, `text`, `options`), "check" (`rows`: how many), "faults"
-            (`most`), "compute", "section" (`number`), "picture" (`section`, `number`, `place`), "close".
+            (`most`), "own" (the unit's own counts for a family), "compute", "section" (`number`), "picture" (`section`, `number`, `place`), "close".
     Returns a dict with `ok`: after "open" `rows`; after "check" `left` (true or false), `good` and `bad_lines`; "compute" `left`; "faults" `told` and `left`;
         "section" `section` with `pictures` counted, and `left`; "picture" `picture` (SVG text), or
         `sentence` when it could not be drawn.
@@ -193,7 +205,7 @@ def answer(data, request):
     step = request["step"]
     if step == "open":
         OPEN.clear()
-        made = Audit(data, request["schema"], request["text"], typed(request["options"]))
+        made = Audit(data, request["schema"], request["text"], typed(request["options"]), day_number(request.get("today") or "")[0])
         count = made.file.lines_left()
         if count > MOST_ROWS_OF_A_PAGE:
             raise NotUnderstood([("", "The file has " + str(count) + " rows; a page takes " + str(MOST_ROWS_OF_A_PAGE)
@@ -213,6 +225,8 @@ def answer(data, request):
         return {"ok": True, "told": made.faults(request["most"]), "left": len(made.bad) - made.told}
     if step == "compute":
         return {"ok": True, "left": made.compute()}
+    if step == "own":
+        return {"ok": True, "own": made.own()}
     if made.steps:
         raise NotUnderstood([("", "The file is not counted yet.")])
     section = SECTIONS[request["section"]](made.result)

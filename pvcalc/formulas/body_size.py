@@ -4,7 +4,7 @@ import math
 
 from pvcalc.core.errors import refuse
 from pvcalc.core.formula import choices, formula, printed
-from pvcalc.core.units import show, show_input
+from pvcalc.core.units import DAYS_A_YEAR, show, show_input
 
 # House practice: outside these the weight is asked about, not refused. In kg per square metre of height.
 LEAST_BMI = 10
@@ -243,3 +243,13 @@ for z, height, weight, view, answer in [(-1.18, 110, 18, "short_axis", "14.0"), 
     printed(annulus_expected_mm, "phn_table", "worked examples, read backwards", answer=answer, seen="derived",
             kind="derived", fact="B-3c", z=z, age_years=0 if height == 50 else 5, height_cm=height, weight_kg=weight,
             view=view)
+
+
+def weight_range(days):
+    """House practice, wide: kilograms that pass without a question."""
+    years = days / DAYS_A_YEAR
+    for below_years, least, most in [(28 / DAYS_A_YEAR, 0.5, 7), (1, 1.5, 16), (3, 5, 30), (6, 7, 50), (12, 12, 100),
+                                     (18, 20, 180)]:
+        if years < below_years:
+            return least, most
+    return 30, 250

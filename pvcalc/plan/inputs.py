@@ -7,7 +7,7 @@ from pvcalc.core.errors import Refusal
 from pvcalc.core.formula import Limit, checked_value, choices, from_text, listed, nearest_words, range_words, shortened
 from pvcalc.core.units import DAYS_A_YEAR, is_number, show, show_input, trimmed
 from pvcalc.decision.vocabulary import name_words
-from pvcalc.formulas.body_size import POUND_KG, annulus_z, weight_fits_height
+from pvcalc.formulas.body_size import POUND_KG, annulus_z, weight_fits_height, weight_range
 
 YES_NO = choices("yes", "no")
 GRADES = choices("none", "mild", "moderate", "severe")
@@ -15,6 +15,7 @@ STATES = choices("awake", "sedated", "anaesthesia")
 
 # Name, what it may be, and the group of the page it is asked in. House limits, wide enough for any patient.
 PRESSURE = Limit("number", 5, 300)
+OWN, OWN_CASES = Limit("number", 0, 100000), Limit("number", 1, 100000)  # the department's own counts, whole
 FIELDS = [
     ("age_years", Limit("number", 0, 110), "patient"), ("age_days", Limit("number", 0, 40000), "patient"),
     ("sex", choices("female", "male"), "patient"), ("height_cm", Limit("number", 30, 220), "patient"),
@@ -67,6 +68,8 @@ FIELDS = [
     ("after_doppler_peak_mmhg", Limit("number", 1, 196), "discharge"), ("after_doppler_state", STATES, "discharge"),
     ("after_saturation_percent", Limit("number", 20, 100), "discharge"), ("after_died", YES_NO, "discharge"),
     ("after_thrombosis", choices("yes", "no", "not_looked"), "discharge"),
+    ("own_deaths_count", OWN, "own"), ("own_deaths_cases", OWN_CASES, "own"), ("own_again_count", OWN, "own"), ("own_again_cases", OWN_CASES, "own"),
+    ("own_leak_count", OWN, "own"), ("own_leak_cases", OWN_CASES, "own"),
 ]
 NAMES = [name for name, _, _ in FIELDS]
 LIMITS = {name: limit for name, limit, _ in FIELDS}
@@ -264,7 +267,7 @@ def contradictions(patient):
         over(artery, below, 5, "Pulmonary artery systolic pressure" + after + " cannot exceed the pressure just below the valve")
     over("after_pa_systolic_mmhg", "after_rv_systolic_mmhg", 5,
          "Pulmonary artery systolic pressure after the balloon cannot exceed right ventricular systolic pressure after it")
-    faults += gradient_faults(patient) + done_faults(patient)
+    faults += gradient_faults(patient) + done_faults(patient) + own_faults(patient)
     if patient.get("heart_rate_bpm") and patient.get("ejection_period_s"):
         if patient["ejection_period_s"] * patient["heart_rate_bpm"] >= 60:
             faults.append(("ejection_period_s", "The ejection period fills the whole beat at this heart rate: is it one beat's, in seconds?"))
@@ -284,6 +287,21 @@ def done_faults(patient):
                                              ("after_tear", "yes", "A tear")) if patient.get(name) == word]
     if harms and patient.get("after_event_level") == "none":
         faults.append(("after_event_level", harms[0] + " is an adverse event: its level is not none."))
+    return faults
+
+
+def own_faults(patient):
+    """The department's own counts: whole, both or none, and never more events than cases."""
+    faults = []
+    for what in ("own_deaths", "own_again", "own_leak"):
+        events, cases = patient.get(what + "_count"), patient.get(what + "_cases")
+        for name, value in ((what + "_count", events), (what + "_cases", cases)):
+            if value is not None and value != int(value):
+                faults.append((name, "A count is a whole number."))
+        if (events is None) != (cases is None):
+            faults.append((what + ("_cases" if cases is None else "_count"), "An own count needs both: how many it happened to, and of how many."))
+        elif events is not None and events > cases:
+            faults.append((what + "_count", "An own count cannot exceed the cases it is of."))
     return faults
 
 
@@ -359,16 +377,6 @@ def odd_words(what, value, unit, limits):
         return ""
     return (what + " " + show_input(value) + " " + unit + " is unusual at this age (" + show_input(limits[0]) + " to "
             + show_input(limits[1]) + " " + unit + "): are age, " + what.lower() + " and unit right?")
-
-
-def weight_range(days):
-    """House practice, wide: kilograms that pass without a question."""
-    years = days / DAYS_A_YEAR
-    for below_years, least, most in [(28 / DAYS_A_YEAR, 0.5, 7), (1, 1.5, 16), (3, 5, 30), (6, 7, 50), (12, 12, 100),
-                                     (18, 20, 180)]:
-        if years < below_years:
-            return least, most
-    return 30, 250
 
 
 def height_range(days):

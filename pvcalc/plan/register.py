@@ -19,7 +19,8 @@ SAME = [("weight_kg", "weight_kg"), ("valve", "valve"), ("supravalvar_narrowing"
 LEVELS = {"none": 1, "minor": 2, "moderate": 3, "major": 4, "catastrophic": 5}
 BLOCK = {"none": "no", "passing": "no", "complete": "yes"}
 # Columns whose limits are narrower than the plan's own fields: beyond them the cell stays blank.
-NARROW = {"saturation_after_percent": (30, 100), "balloon_annulus_ratio": (0.5, 2), "contrast_ml_per_kg": (0, 50), "kap_per_kg_ugy_m2": (0, 1000)}
+NARROW = {"catheter_before_mmhg": (0, 300), "subvalve_before_mmhg": (0, 300),
+          "saturation_after_percent": (30, 100), "balloon_annulus_ratio": (0.5, 2), "contrast_ml_per_kg": (0, 50), "kap_per_kg_ugy_m2": (0, 1000)}
 ONLY_PERFORMED = ("catheter_after_mmhg", "doppler_after_mmhg", "balloon_annulus_ratio")
 LETTERS = "ABCDEFGHIJKLMNOPQRSTUVWXYZabcdefghijklmnopqrstuvwxyz0123456789-_"
 MOST_LETTERS = 24

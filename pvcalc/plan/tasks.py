@@ -143,11 +143,30 @@ def stratum_of(patient):
     return "dysplastic" if patient.get("valve") == "dysplastic" else "child"
 
 
+# The department's own counts: field, words, what was counted.
+OWN = [("own_deaths", "died within 30 days"), ("own_again", "were treated again"), ("own_leak", "had a valve that leaked at least moderately at discharge")]
+
+
+def own_counts(patient, confidence):
+    """The department's own counts that were typed or read from its audit, as the published ones are held."""
+    counts = []
+    for name, words in OWN:
+        events, cases = patient.get(name + "_count"), patient.get(name + "_cases")
+        if events is None or cases is None:
+            continue
+        limits = {key: value for key, value in exact_interval(events=int(events), cases=int(cases), confidence=confidence)}
+        counts.append({"series": "", "words": words, "events": int(events), "cases": int(cases), "low": limits["low"], "high": limits["high"],
+                       "confidence": confidence, "population": "this hospital", "era": "its own list", "definition": words, "follow_up": "own audit",
+                       "source": "", "provenance": "derived", "text": "here: " + show(events, 0) + " of " + show(cases, 0) + " " + words})
+    return counts
+
+
 def family(data, patient):
     """Counts for the family's sheet: events, cases, interval, population, era, source, and what is not known."""
     stratum = stratum_of(patient)
     confidence = setting(data, "interval_confidence")
-    counts = []
+    counts = own_counts(patient, confidence)
+    own = len(counts)
     for key, words in FAMILY[stratum]:
         entry = (data.get("series") or {}).get(key)
         if not entry or entry.get("kind") != "proportion" or entry.get("events") is None:
@@ -159,10 +178,10 @@ def family(data, patient):
                        "definition": entry["definition"], "follow_up": entry["follow_up"], "source": entry["source"],
                        "provenance": entry["seen"],
                        "text": show(entry["events"], 0) + " of " + show(entry["cases"], 0) + " " + words})
-    unknown = list(UNKNOWN)
+    unknown = list(UNKNOWN[1:] if own else UNKNOWN)
     if stratum == "dysplastic":
         unknown.insert(0, "How often the balloon is enough in a thick valve: published groups and definitions differ.")
-    if not counts:
+    if len(counts) == own:
         unknown.insert(0, "No counts are carried for this group.")
     # One denominator for the whole sheet: a rare event needs a thousand persons to be seen at all.
     rare = [one for one in counts if one["events"] < 0.01 * one["cases"]]

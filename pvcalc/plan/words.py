@@ -273,7 +273,7 @@ def family_section(made):
     for one in told["counts"]:
         low, high = one["low"] * told["out_of"], one["high"] * told["out_of"]
         lines.append(line(one["text"][0].upper() + one["text"][1:] + " (" + one["population"] + "; " + one["era"] + "; followed: " + one["follow_up"]
-                          + "). Between " + few(low) + " and " + few(high) + " in " + show(told["out_of"], 0) + " would fit that count ("
+                          + "). That is " + few(one["events"] * told["out_of"] / one["cases"]) + " in " + show(told["out_of"], 0) + "; between " + few(low) + " and " + few(high) + " in " + show(told["out_of"], 0) + " would fit that count ("
                           + show(one["confidence"] * 100, 0) + " % interval).", "count", seen=one["provenance"]))
     lines.append(line("Not known", "part"))
     lines += [line(text, "unknown") for text in told["unknown"]]

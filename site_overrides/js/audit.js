@@ -80,6 +80,8 @@
     }
   };
 
+  const dayOf = (now) => [now.getFullYear(), now.getMonth() + 1, now.getDate()].map((part) => String(part).padStart(2, "0")).join("-");
+
   const listOf = (sentences) => make("ul", {}, ...sentences.map((sentence) => make("li", {}, sentence)));
 
   const showFaults = async (mine, rows) => {
@@ -114,7 +116,7 @@
     const options = Object.fromEntries([...fields].filter(([name, input]) => name !== "file" && input.value.trim() !== "").map(([name, input]) => [name, input.value]));
     say("Reading the file…");
     const text = await textOf(chosen);
-    const { rows } = await ask(mine, { step: "open", text, schema: offer.schema, options });
+    const { rows } = await ask(mine, { step: "open", text, schema: offer.schema, options, today: dayOf(new Date()) });
     let reply = { left: true };
     while (reply.left) {
       reply = await ask(mine, { step: "check", rows: ROWS });

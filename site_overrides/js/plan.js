@@ -66,7 +66,33 @@
       const made = control(field, `plan-${field.name}`);
       fields.set(field.name, made);
       return made.box;
-    })), ...group.records.map(listOf));
+    })), ...group.records.map(listOf), group.id === "own" ? ownFile() : null);
+
+  /* The department's own counts out of its audit file: read here, in pieces, and kept nowhere. */
+  const ownFile = () => {
+    const file = make("input", { id: "plan-own-file", type: "file", accept: ".csv,text/csv" });
+    const told = make("p", { class: "try__note", role: "status" }, "Or read them from your audit file; it stays on this device.");
+    const ask = async (request) => {
+      const reply = await handbookEngine.ask({ op: "audit", ...request });
+      if (!reply.ok) throw new Error(reply.faults.map(([, sentence]) => sentence).join(" "));
+      return reply;
+    };
+    file.addEventListener("change", async () => {
+      if (!file.files[0]) return;
+      try {
+        const [text, schema] = await Promise.all([file.files[0].text(), fetch(`${top}/downloads/audit-columns.json`).then((answer) => answer.json())]);
+        await ask({ step: "open", text, schema, options: {} });
+        let reply = { left: true };
+        while (reply.left) reply = await ask({ step: "check", rows: 200 });
+        const { own } = reply.bad_lines ? { own: {} } : await ask({ step: "own" });
+        await ask({ step: "close" });
+        ["deaths", "again", "leak"].flatMap((name) => [`own_${name}_count`, `own_${name}_cases`]).forEach((name) => { fields.get(name).input.value = own[name] ?? ""; });
+        told.textContent = reply.bad_lines ? `${reply.bad_lines} rows are at fault: mend them first, on the page that audits a file.` : `Counted from ${reply.good} attempts. They are of all your patients.`;
+        changed();
+      } catch (error) { told.textContent = error.message; }
+    });
+    return make("div", { class: "try__field" }, make("label", { for: file.id }, "Audit file (CSV)"), file, told);
+  };
 
   const given = () => {
     const found = {};
@@ -211,6 +237,7 @@
   const clearAll = () => {
     fields.forEach(({ input }) => { input.value = ""; });
     lists.forEach((list, name) => { list.box.replaceChildren(); list.entries = []; addRecord(name); });
+    document.querySelectorAll("#plan-own-file").forEach((file) => { file.value = ""; });
     rowFields.forEach(([, input]) => { input.value = ""; });
     changed();
   };

@@ -254,3 +254,44 @@ def test_follow_up_runs_from_a_performed_attempt_to_the_reintervention_or_the_la
     case = case_of(2, {"date": 100, "age_days": 3, "performed": performed, **more}, Judge())
     assert ((case["follow_days"], case["again"]) if "again" in case else None) == followed
     assert ("follow_days" in case) == (followed is not None) and case.get("reintervention_because") == more.get("reintervention_because")
+
+
+# --- cells that contradict one another, second part -----------------------------------------------------------------
+
+
+def told(today=None, **values):
+    """Columns at fault of a performed attempt."""
+    whole = {"date": day("2026-03-31"), "performed": "yes", "age_days": 12, **values}
+    return [one["column"] for one in together(3, whole, today=today)]
+
+
+@pytest.mark.parametrize("harm", ["died", "heart_block"])
+def test_a_death_or_a_block_is_never_an_event_of_level_none(harm):
+    assert told(event_level=1, **{harm: "yes"}) == ["event_level"]
+    for fine in ({"event_level": 2, harm: "yes"}, {"event_level": 1, harm: "no"}, {harm: "yes"}, {"event_level": 1}):
+        assert told(**fine) == []
+
+
+def test_both_harms_are_told_apart_and_an_unread_level_is_not_asked():
+    assert told(event_level=1, died="yes", heart_block="yes") == ["event_level", "event_level"]
+    assert together(3, {"date": 0, "performed": "yes", "age_days": 12, "event_level": 1, "died": "yes"}, ["died"]) == []
+
+
+@pytest.mark.parametrize("age, fine, odd", [({"age_days": 15}, (0.5, 7), (0.4, 7.1, 70)), ({"age_days": None, "age_years": 30}, (30, 250), (29.9, 251)),
+                                            ({"age_days": None, "age_years": 8}, (12, 100), (11.9, 101))])
+def test_a_weight_belongs_to_its_age(age, fine, odd):
+    for kg in fine:
+        assert told(**age, weight_kg=kg) == [] if age["age_days"] else told_without_days(weight_kg=kg, **age) == []
+    for kg in odd:
+        assert (told(**age, weight_kg=kg) if age["age_days"] else told_without_days(weight_kg=kg, **age)) == ["weight_kg"]
+
+
+def told_without_days(**values):
+    """The same for an age in years."""
+    return [one["column"] for one in together(3, {"date": 0, "performed": "yes", **{key: value for key, value in values.items() if value is not None}})]
+
+
+def test_a_day_ahead_of_the_readers_own_is_a_fault_and_today_is_none():
+    assert told(today=day("2026-03-30")) == ["date"] and told(today=day("2026-03-31")) == [] and told() == []
+    later = {"last_seen": day("2026-05-02")}
+    assert told(today=day("2026-05-01"), **later) == ["last_seen"] and told(today=day("2026-05-02"), **later) == []

@@ -34,7 +34,7 @@ def attempt(dice: random.Random, number: int, gaps: float, first: date, days: in
            "adult": dice.randrange(6600, 22000)}[band]
     performed = dice.random() > (0.08 if band == "newborn" else 0.02)
     row = {"attempt": f"INVENTED-{number:04d}" if number < 10000 else f"INV-{number}", "date": day.isoformat(), "age_days": age, "performed": "yes" if performed else "no",
-           "weight_kg": round({"newborn": 3.2, "infant": 7, "child": 22, "adult": 68}[band] * dice.uniform(0.7, 1.4), 1),
+           "weight_kg": round({"newborn": 3.2, "infant": 7, "child": 8 + 2.9 * age / 365.25, "adult": 68}[band] * dice.uniform(0.7, 1.4), 1),
            "treated_before": dice.choices(["no", "yes"], [90, 10])[0], "valve": dice.choices(["domed", "dysplastic", "other"], [78, 17, 5])[0],
            "narrowing_above": dice.choices(["no", "yes"], [94, 6])[0], "operator": dice.choice("ABC")}
     before = dice.randrange(45, 130)
@@ -43,6 +43,8 @@ def attempt(dice: random.Random, number: int, gaps: float, first: date, days: in
     row["event_level"] = dice.choices([1, 2, 3, 4, 5], [86, 8, 4, 1.5, 0.5])[0]
     row |= {"died": "yes" if row["event_level"] == 5 else "no", "heart_block": dice.choices(["no", "yes"], [98, 2])[0],
             "thrombosis": dice.choices(["no", "yes", "not_looked"], [60, 4, 36])[0]}
+    if row["heart_block"] == "yes":  # a block is an event
+        row["event_level"] = max(2, row["event_level"])
     if not performed:
         row["abandoned_because"] = dice.choice(["not_crossed", "unstable", "anatomy"])
         return _with_gaps(dice, row, gaps)

@@ -26,7 +26,7 @@ def _patient(chance):
     # Few patients have alerts, were treated before or come back after the balloon; else nearly all would be stopped.
     seldom = [group for group in ("alerts", "history", "levels", "after", "done", "discharge") if chance.random() >= 0.2]
     for name, limit, group in FIELDS:
-        if group in seldom:
+        if group in seldom or group == "own":  # a count without its cases is refused; the pair is made below
             continue
         if name in found or name.startswith("age_") or name in ("height_cm", "weight_kg", "checked") or limit.kind in ("list", "records"):
             continue
@@ -36,6 +36,9 @@ def _patient(chance):
             found[name] = chance.choice(limit.choices)
         elif limit.kind == "number":
             found[name] = _number(chance, name, limit)
+    if chance.random() < 0.2:
+        found["own_deaths_cases"] = chance.randint(1, 300)
+        found["own_deaths_count"] = chance.randint(0, min(3, found["own_deaths_cases"]))
     _made_to_fit(chance, found)
     _records(chance, found, height, density)
     if chance.random() < 0.12:

@@ -4,7 +4,8 @@ import pytest
 
 from pvcalc.core.errors import Refusal
 from pvcalc.core.units import DAYS_A_MONTH, DAYS_A_YEAR
-from pvcalc.plan.inputs import FIELDS, LIMITS, NAMES, height_range, odd_words, read_patient, weight_range
+from pvcalc.formulas.body_size import weight_range
+from pvcalc.plan.inputs import FIELDS, LIMITS, NAMES, height_range, odd_words, read_patient
 
 AGE = {"age_years": 5}
 # House limits typed a second time: what a patient can have at all.
@@ -19,6 +20,8 @@ EDGES = [
     ("after_systemic_systolic_mmhg", 20, 300), ("after_ra_pressure_mmhg", -5, 40), ("after_balloon_mm", 2, 60),
     ("after_inflations_count", 1, 30), ("after_sheath_french", 3, 24), ("after_kap_ugy_m2", 0, 100000), ("after_fluoroscopy_minutes", 0, 300),
     ("after_doppler_peak_mmhg", 1, 196), ("after_saturation_percent", 20, 100),
+    ("own_deaths_count", 0, 100000), ("own_deaths_cases", 1, 100000), ("own_again_count", 0, 100000), ("own_again_cases", 1, 100000),
+    ("own_leak_count", 0, 100000), ("own_leak_cases", 1, 100000),
 ]
 
 
@@ -39,6 +42,8 @@ def test_both_edges_are_taken_and_what_lies_beyond_is_refused(name, low, high):
     limit = LIMITS[name]
     assert (limit.low, limit.high) == (low, high)
     given = {"checked": "yes", **({} if name.startswith("age") else AGE)}
+    if name.startswith("own_"):  # an own count needs its partner
+        given |= {name.replace("_count", "_cases"): 100000} if name.endswith("_count") else {name.replace("_cases", "_count"): 0}
     for value in (low, high):
         if not name.startswith("age"):
             assert read_patient({**given, name: value})[name] == value
@@ -51,7 +56,7 @@ def test_both_edges_are_taken_and_what_lies_beyond_is_refused(name, low, high):
 def test_every_field_that_is_a_number_has_edges_here():
     assert {name for name, limit, _ in FIELDS if limit.kind == "number"} == {name for name, _, _ in EDGES} and len(set(NAMES)) == len(NAMES)
     assert {group for _, _, group in FIELDS} == {
-        "patient", "alerts", "history", "echo", "doppler", "levels", "catheter", "flow", "balloon", "limits", "after", "done", "discharge"}
+        "patient", "alerts", "history", "echo", "doppler", "levels", "catheter", "flow", "balloon", "limits", "after", "done", "discharge", "own"}
     for group in {group for _, _, group in FIELDS}:
         assert len([name for name, _, of in FIELDS if of == group]) <= 11, "a group stays short on the page"
 
@@ -374,3 +379,17 @@ def test_harm_is_never_an_event_of_level_none(harm):
 
 def test_without_harm_none_is_a_level():
     assert read(after_event_level="none", after_died="no", after_heart_block="passing", after_tear="no")["after_event_level"] == "none"
+
+
+# The department's own counts
+
+
+@pytest.mark.parametrize("given, at_fault", [
+    ({"own_deaths_count": 0}, "own_deaths_cases"), ({"own_deaths_cases": 46}, "own_deaths_count"), ({"own_leak_count": 3, "own_leak_cases": 2}, "own_leak_count"),
+    ({"own_again_count": 0, "own_again_cases": 0}, "own_again_cases"), ({"own_again_count": 0.5, "own_again_cases": 4}, "own_again_count")])
+def test_an_own_count_is_whole_has_its_cases_and_never_exceeds_them(given, at_fault):
+    assert at_fault in faults(**given)
+
+
+def test_an_own_count_of_none_and_of_all_is_taken():
+    assert read(own_deaths_count=0, own_deaths_cases=46, own_leak_count=4, own_leak_cases=4)["own_deaths_count"] == 0

@@ -8,6 +8,7 @@ from markdown.extensions.toc import slugify
 
 from pvcalc.audit.csv_file import File
 from pvcalc.audit.rows import Reader, date_text, together
+from pvcalc.audit.steps import Audit
 from pvcalc.core.errors import NotUnderstood, Refusal
 from pvcalc.handbook.data.audit_columns import schema
 from pvcalc.handbook.engine import needs
@@ -232,3 +233,29 @@ def test_every_question_has_an_answer_a_place_that_exists_and_counts_have_works(
 def test_without_numbers_after_the_outline_says_so(data):
     parts = outline(data, case.plan(data, {"age_years": 7}))
     assert parts[5]["lines"] == ["Nothing after the balloon was entered."] and parts[2]["lines"][0] == "Annulus not entered."
+
+
+# Own counts out of a file, and what the page fetches
+
+
+def test_the_rows_give_the_units_own_counts_for_the_family(data):
+    rows = [{**WHOLE, "after_died": died, "after_event_level": "major", "after_pulmonary_regurgitation": leak}
+            for died, leak in (("no", "mild"), ("yes", "moderate"), ("no", "severe"), ("", "none"))]
+    text = ",".join(register.COLUMNS) + "\n" + "".join(
+        register.csv_text(register.row(case.plan(data, inputs), f"N-{place}", "2026-03-31"), header=False) for place, inputs in enumerate(rows))
+    made = Audit(data, schema(ROOT), text, {})
+    made.check(100)
+    assert made.bad == [] and made.own() == {"own_deaths_count": 1, "own_deaths_cases": 3, "own_leak_count": 2, "own_leak_cases": 4}
+    told = case.plan(data, {**WHOLE, **made.own()})["family"]["counts"][:2]
+    assert [one["text"] for one in told] == ["here: 1 of 3 died within 30 days", "here: 2 of 4 had a valve that leaked at least moderately at discharge"]
+
+
+def test_the_plan_needs_no_table_beyond_the_topics_that_its_page_fetches(data):
+    few = {**data, "tables": {name: table for name, table in data["tables"].items() if table["topic"] in needs.PLAN_TOPICS}}
+    assert len(few["tables"]) < len(data["tables"])
+    pregnant = {"age_years": 30, "sex": "female", "pregnant": "yes", "doppler_peak_mmhg": 70, "creatinine_umol_l": 200, "metformin": "yes", "weight_kg": 60}
+    for inputs in [WHOLE, pregnant, {"age_days": 3, "duct": "open", "weight_kg": 3, "after_tear": "yes"}, *patients(40, seed=5)]:
+        try:
+            assert json.dumps(case.plan(few, inputs), default=str) == json.dumps(case.plan(data, inputs), default=str)
+        except Refusal:
+            continue

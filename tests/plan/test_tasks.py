@@ -7,7 +7,7 @@ from scipy.stats import beta
 
 from pvcalc.core.units import unit_of
 from pvcalc.plan.tasks import (
-    AFTER, BEFORE, DURING, FAMILY, UNKNOWN, bands, checklist, family, item, pull_back, stratum_of,
+    AFTER, BEFORE, DURING, FAMILY, UNKNOWN, bands, checklist, family, item, own_counts, pull_back, stratum_of,
 )
 
 KEYS = sorted({key for text, _ in BEFORE + DURING + AFTER for key in re.findall(r"{(\w+)}", text)})
@@ -124,3 +124,19 @@ def test_what_is_not_known_is_told_first_where_it_matters():
 
 def test_every_series_of_every_group_is_carried(loaded):
     assert {key for told in FAMILY.values() for key, _ in told} <= set(loaded.data.series)
+
+
+# The department's own counts
+
+
+def test_own_counts_stand_first_with_their_exact_interval_and_the_sheets_one_denominator():
+    told = family(data(series={}), {**CHILD, "own_deaths_count": 0, "own_deaths_cases": 46, "own_leak_count": 3, "own_leak_cases": 40})
+    first, second = told["counts"]
+    assert first["text"] == "here: 0 of 46 died within 30 days" and (first["low"], first["source"]) == (0, "")
+    assert first["high"] == pytest.approx(beta.ppf(0.975, 1, 46)) and round(1000 * first["high"]) == 77
+    assert second["low"] == pytest.approx(beta.ppf(0.025, 3, 38)) and second["high"] == pytest.approx(beta.ppf(0.975, 4, 37))
+    assert told["out_of"] == 1000 and UNKNOWN[0] not in told["unknown"] and told["unknown"][0] == "No counts are carried for this group."
+
+
+def test_without_own_counts_the_hospitals_risk_is_not_known():
+    assert own_counts(CHILD, 0.95) == [] and UNKNOWN[0] in family(data(series={}), CHILD)["unknown"]

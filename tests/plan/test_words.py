@@ -178,11 +178,11 @@ def test_visits_are_documents():
 # Family
 
 
-COUNT = {"text": "2 of 100 died", "low": 0.0024, "high": 0.0704, "population": "children", "era": "1990s", "follow_up": "a year", "confidence": 0.95, "provenance": "read"}
+COUNT = {"text": "2 of 100 died", "events": 2, "cases": 100, "low": 0.0024, "high": 0.0704, "population": "children", "era": "1990s", "follow_up": "a year", "confidence": 0.95, "provenance": "read"}
 
 
-@pytest.mark.parametrize("out_of, low, high, said", [(100, 0.0024, 0.0704, "Between fewer than 1 and 7 in 100"), (1000, 0.0024, 0.0704, "Between 2 and 70 in 1000"),
-                                                     (100, 0, 0.168, "Between 0 and 17 in 100"), (100, 0.01, 0.02, "Between 1 and 2 in 100")])
+@pytest.mark.parametrize("out_of, low, high, said", [(100, 0.0024, 0.0704, "That is 2 in 100; between fewer than 1 and 7 in 100"), (1000, 0.0024, 0.0704, "That is 20 in 1000; between 2 and 70 in 1000"),
+                                                     (100, 0, 0.168, "That is 2 in 100; between 0 and 17 in 100"), (100, 0.01, 0.02, "That is 2 in 100; between 1 and 2 in 100")])
 def test_a_count_is_told_with_its_interval_of_one_denominator(out_of, low, high, said):
     part = text.family_section({"family": {"stratum_words": "children", "counts": [{**COUNT, "low": low, "high": high}], "out_of": out_of, "unknown": ["What comes."]}})
     assert lines(part) == [("head", "For families of: children. Counts of published groups, not a forecast."),

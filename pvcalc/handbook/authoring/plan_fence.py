@@ -18,7 +18,8 @@ from pvcalc.plan.words import sections
 GROUPS = [("patient", "Patient"), ("alerts", "Alerts"), ("history", "Treated before, drugs that run"), ("echo", "Echo: valve and ventricle"),
           ("doppler", "Echo: Doppler"), ("levels", "Other levels and shunts"), ("catheter", "Catheter: pressures"), ("flow", "Catheter: flow"),
           ("balloon", "Annulus and shelf"), ("limits", "Limits of the case"), ("after", "After the balloon"),
-          ("done", "What was done"), ("discharge", "At discharge")]
+          ("done", "What was done"), ("discharge", "At discharge"),
+          ("own", "The department's own counts, for the family")]
 HINTS = {
     "age_years": "or age in days, under one year", "age_days": "for a newborn or infant", "checked": "only when a question was asked about age, height or weight",
     "doppler_peak_mmhg": "Doppler peak, not catheter peak-to-peak; leave it blank when the velocity is given",
@@ -37,6 +38,7 @@ HINTS = {
     "after_catheter_state": "state of the catheter pressures after the balloon", "after_performed": "no: the attempt was abandoned; it is a row of the audit all the same",
     "after_abandoned_because": "only when no balloon was filled", "after_inflations_count": "all balloons together", "after_sheath_french": "largest sheath",
     "after_event_level": "worst of all; blank is not known, and never none", "after_kap_ugy_m2": "area product of the whole case",
+    "own_deaths_count": "of all treated here, the same group", "own_again_cases": "those whose last visit is known",
     "after_doppler_peak_mmhg": "the echo before discharge", "after_died": "within 30 days, of whatever cause", "after_thrombosis": "access vessel by ultrasound",
     "contrast_earlier_72h_ml": "CT or another case in the last three days", "systemic_systolic_mmhg": "same moment, same sedation",
 }

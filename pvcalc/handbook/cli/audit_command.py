@@ -11,6 +11,7 @@ from pvcalc.audit import steps
 from pvcalc.audit.csv_file import fault_words
 from pvcalc.audit.definitions import DEFINITIONS, QUANTITIES
 from pvcalc.audit.over_time import EVENTS, options_of
+from pvcalc.audit.rows import day_number
 from pvcalc.audit.words import sections
 from pvcalc.core.errors import PvcalcError, Refusal
 from pvcalc.handbook.cli import audit_file
@@ -60,7 +61,7 @@ def _run(chosen):
         return _told([str(error)], 1 if chosen.file.is_file() else 2)
     data = needs.engine_data(project.sound(chosen.root))
     try:
-        made = steps.Audit(data, schema(chosen.root), text, options(chosen))
+        made = steps.Audit(data, schema(chosen.root), text, options(chosen), day_number(date.today().isoformat())[0])
     except Refusal as refusal:
         return _told([sentence for _, sentence in refusal.faults], 1)
     del text

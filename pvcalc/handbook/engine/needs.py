@@ -8,6 +8,10 @@ from pvcalc.handbook.data import catalogue
 from pvcalc.handbook.data.entries import dose_settings
 
 
+# Topics of decision tables that the case plan asks; the page need not fetch the others.
+PLAN_TOPICS = ("balloon", "contrast", "measurement", "pregnancy", "reading", "residual", "severity", "surgery", "treat", "treat_child", "visits")
+
+
 def data_text(project) -> str:
     """Settings, decision tables and series as the engine reads them."""
     return plain_json(data_of(project))

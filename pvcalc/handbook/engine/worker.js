@@ -53,7 +53,7 @@ async function start() {
 }
 
 // What one request computes with: modules by name, and files of data. A page says it in `from`.
-async function needs(request, { packs, plan, audit, files }) {
+async function needs(request, { packs, plan, audit, files, tables }) {
   let modules = [];
   let data = [];
   if (request.from) {
@@ -61,7 +61,7 @@ async function needs(request, { packs, plan, audit, files }) {
     modules = request.from.filter((name) => !data.includes(name));
   } else if (request.op === "plan") {
     modules = ["plan.case", "draw.svg", ...plan, ...(request.paper ? ["plan.papers"] : [])];
-    data = ["data.json", "doses.json", "plan.json", ...Object.keys(files).filter((name) => name.startsWith("tables/"))];
+    data = ["data.json", "doses.json", "plan.json", ...tables];
   } else if (request.op === "doses") {
     modules = ["plan.doses"];
     data = ["data.json", "doses.json"];
@@ -69,12 +69,12 @@ async function needs(request, { packs, plan, audit, files }) {
     modules = ["audit.steps", "draw.svg", "draw.audit", "draw.curve"];
     data = ["data.json", "plan.json", ...audit]; // the published counts are in plan.json
   } else if (request.tables || request.formula || request.name) {
-    const { formulas, pictures, tables } = JSON.parse(text(await fetchOnce("names.json")));
+    const { formulas, pictures, tables: homes } = JSON.parse(text(await fetchOnce("names.json")));
     const picture = request.op === "picture" ? request.name : request.figure?.name || request.figure;
     modules = [formulas[request.formula || request.name], pictures[picture]].filter(Boolean);
     if (picture) modules.unshift("draw.svg");
     if (request.tables) modules.push("page.documents");
-    data = [...(request.tables || []).map((name) => tables[name]), "data.json", "doses.json"];
+    data = [...(request.tables || []).map((name) => homes[name]), "data.json", "doses.json"];
   } else {
     modules = Object.keys(packs);
   }

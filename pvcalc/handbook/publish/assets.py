@@ -58,6 +58,7 @@ def files(project) -> dict[str, bytes]:
     manifest = {"build": build, "files": digests, "options": process.OPTIONS,
                 "packs": needs.leaning(direct, packs),
                 "plan": sorted({catalogue.home_of(svg.PICTURES[name]) for name in svg.PICTURES if f'"{name}"' in dict(shared)["pvcalc/plan/case.py"]}),
+                "tables": [f"tables/{topic}.json" for topic in needs.PLAN_TOPICS if f"tables/{topic}.json" in made],
                 "audit": [needs.table_file(project.tables[AUDITED])] if AUDITED in project.tables else []}
     made["manifest.json"] = needs.plain_json(manifest).encode()
     return made
