@@ -1,9 +1,10 @@
-"""The ledger: every number the site computes, with its inputs, one a line, so that nothing moves unseen."""
+"""The ledger: every number the site computes, with its inputs, and every one that was typed, one a line, so that nothing moves unseen."""
 
 import hashlib
 from pathlib import Path
 
 from pvcalc.handbook.authoring import extension
+from pvcalc.handbook.checks import typed_numbers
 from pvcalc.handbook.data import writing
 from pvcalc.handbook.data.findings import AuthorFaults, Finding
 
@@ -16,13 +17,14 @@ def lines(project) -> tuple[list[str], list[Finding]]:
     """All ledger lines in the order of pages, and the author faults met on the way."""
     collected, findings = [], []
     for path in project.chapters:
+        slug = path.relative_to(project.root / "kb").as_posix().removesuffix(".md")
         try:
-            page = extension.gathered(project, path.relative_to(project.root / "kb").as_posix().removesuffix(".md"))
+            page = extension.gathered(project, slug)
         except AuthorFaults as faults:
             findings += faults.findings
             continue
         # A number repeated with the same inputs on one page is one line.
-        collected += list(dict.fromkeys(page.ledger))
+        collected += list(dict.fromkeys(page.ledger)) + typed_numbers.of_page(project, slug)
     return collected, findings
 
 

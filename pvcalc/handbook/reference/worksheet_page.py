@@ -18,7 +18,7 @@ def worksheet_page(project, page):
     slug = page.slug.removeprefix(worksheet_rows.FOLDER + "/")
     rows = worksheet_rows.rows(project, slug)
     name = slug.rsplit("/", 1)[-1]
-    return (f'<p>Every number of <a href="{page.up}{slug}.html">{escape(slug)}</a>, {len(rows)} in all, as in the ledger. '
+    return (f'<p>Every computed number of <a href="{page.up}{slug}.html">{escape(slug)}</a>, {len(rows)} in all, as in the ledger. '
             "Open the source at the place named, write down what it says, and only then look at ours; the second reader does "
             "the same without seeing the first. A number without a work is judged by the department.</p>"
             f'<p><a href="{escape(name)}.csv" download="">The same as a CSV file</a> · print this page for paper · '
