@@ -4,6 +4,7 @@ One place for both the inline marks and the fences, so that a number is never co
 """
 
 import json
+import math
 import shlex
 from dataclasses import dataclass
 from functools import cache, lru_cache
@@ -14,6 +15,7 @@ from pvcalc.core import settings
 from pvcalc.core.errors import UnknownName
 from pvcalc.core.units import is_number, label_of, show, show_input, show_named, with_unit
 from pvcalc.decision.vocabulary import setting_words, word_shown
+from pvcalc.handbook.authoring import arithmetic
 from pvcalc.handbook.data.findings import unknown
 from pvcalc.statistics.proportion import exact_interval
 
@@ -127,7 +129,8 @@ def note(page, what, name, inputs, value, **about):
         return
     given = " ".join(f"{key}={plain(inputs[key])}" for key in sorted(inputs))
     page.ledger.append(" | ".join([page.slug, what, name, given, plain(value)]))
-    page.rests_on.add((what if what != "printed" else "formula", name if what != "printed" else name.rsplit("-", 1)[0]))
+    if what != "derived":  # a sum rests on its settings only
+        page.rests_on.add((what if what != "printed" else "formula", name if what != "printed" else name.rsplit("-", 1)[0]))
     page.rests_on.update(("setting", key) for value in inputs.values() for key in settings_in(value))
     page.numbers.append({"kind": what, "name": name, "inputs": given, "value": plain(value), **about})
 
@@ -174,6 +177,31 @@ def inline(project, page, text):
     if rest:
         raise Fault(unknown("formula", name, project.formulas))
     return _setting(project, page, name)
+
+
+def derived(project, page, text):
+    """The text of `[derived: SUM to DECIMALS]`, computed from numbers and settings; without decimals three significant digits.
+
+    Raises: Fault.
+    """
+    told, decimals = arithmetic.parted(text)
+
+    def named(key):
+        value = setting_value(project, key)
+        if not is_number(value):
+            raise Fault(f"the setting {key} is no number")
+        return value
+
+    try:
+        value, used = arithmetic.computed(told, named)
+    except arithmetic.NoSum as error:
+        raise Fault(str(error)) from None
+    note(page, "derived", told, used, value, source="computed from the numbers of its sentence", seen="derived")
+    page.rests_on.update(("setting", key) for key in used)
+    if decimals is None:
+        decimals = max(0, 2 - math.floor(math.log10(abs(value)))) if value else 0
+        return show(value, decimals).rstrip("0").rstrip(".") if decimals else show(value, 0)
+    return show(value, decimals)
 
 
 def _formula(project, page, name, rest):

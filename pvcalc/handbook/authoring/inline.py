@@ -15,6 +15,7 @@ TOKENS = re.compile(
     r"|\[@(?P<key>[^\],\s]+)(?:,\s*(?P<locator>[^\]]+))?\]"
     r"|\[=(?P<computed>[^\]]+)\]"
     r"|\[(?P<mark>practice|memory|derived)\]"
+    r"|\[derived:\s*(?P<sum>[^\]]+)\]"
     r"|(?<![\\$])\$\$(?P<display>[^$\n]+)\$\$"
     r"|(?<![\\$])\$(?!\s)(?P<math>[^$\n]+?)(?<!\s)\$")
 
@@ -74,6 +75,8 @@ class Inline:
                 if setting and setting.seen == "memory":
                     self.page.fault(number, f"[={match['computed']}] is recalled, and its sentence does not say so; add [memory]")
         self.own_value_of_a_cited_sentence(line, number)
+        if "[derived:" in line and "[derived]" not in line:
+            self.page.fault(number, "a sum stands in this sentence, and it does not say so; add [derived]")
         made, plain, behind, seen, end = [], [], [], [], 0
         for match in TOKENS.finditer(line):
             before = prose.held(line[end:match.start()])
@@ -106,6 +109,8 @@ class Inline:
             return mark(match["mark"])
         if match["computed"]:
             return self._computed(match["computed"].strip(), number)
+        if match["sum"]:
+            return self._sum(match["sum"].strip(), number)
         try:
             return mathml.mathml(match["display"] or match["math"], bool(match["display"]))
         except mathml.MathFault as fault:
@@ -121,6 +126,14 @@ class Inline:
             self.page.fault(number, f"[@{key}] needs a locator: page, table, figure, section or abstract")
             return escape(f"[@{key}]")
         return cite(self.project, self.page, key, locator.strip())
+
+    def _sum(self, text, number):
+        """A sum evaluated; the mark [derived] of its sentence says what it is."""
+        try:
+            return f'<span class="num" translate="no" title="{escape(text)}">{compute.derived(self.project, self.page, text)}</span>'
+        except (compute.Fault, PvcalcError) as fault:
+            self.page.fault(number, f"[derived: {text}]: {fault}")
+            return None
 
     def _computed(self, text, number):
         try:

@@ -28,7 +28,7 @@ WITH_UNIT = re.compile(rf"{NUMBER}(?:{SPACE}(?:to|–|-|and|or){SPACE}\d+(?:[.,]
 RATIO = re.compile(r"(?<![\w.:/])\d+(?:\.\d+)?\s?:\s?\d+(?![\w:])|(?<![\w.])\d+\s?/\s?\d{2,}(?![\w/])")
 
 CITED = re.compile(r"\[@[^\]]*\]")
-COMPUTED = re.compile(r"\[=[^\]]*\]")
+COMPUTED = re.compile(r"\[=[^\]]*\]|\[derived:[^\]]*\]")  # a value, or a sum that is evaluated
 MARKED = re.compile(r"\[(?:practice|memory|derived)\]")
 CODE = re.compile(r"(`+)(?:.+?)\1")
 LINK = re.compile(r"\]\([^)]*\)")
