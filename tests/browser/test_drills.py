@@ -5,8 +5,11 @@ from io import BytesIO
 import pytest
 from pypdf import PdfReader
 
+from tests.browser.visits import visiting
+
 PHONE_HEIGHT = 740
 SMALLEST_PT = 10
+PAPERS = ("A4", "Letter")
 PLACES = """() => {
   const steps = [...document.querySelectorAll('.drill ol > li')].map((step) => step.getBoundingClientRect());
   return {count: steps.length, first: steps[0].top + scrollY, last: steps.at(-1).bottom + scrollY,
@@ -41,23 +44,29 @@ def letters(sheet):
     return sizes
 
 
-def test_a_drill_prints_on_one_sheet_without_a_small_letter(visit, handbook, drills):
-    with visit(handbook) as seen:
+@pytest.fixture(scope="module")
+def printed(browser, handbook, drills):
+    """(address, paper) -> the steps on the screen and the sheets of paper, of every drill and of the list of them."""
+    found = {}
+    with visiting(browser, handbook, "desktop-light") as seen:
         for path in [*drills, "drills/index.html"]:
-            seen.open(path)
-            for paper in ("A4", "Letter"):
-                sheets = PdfReader(BytesIO(seen.page.pdf(format=paper))).pages
-                assert len(sheets) == 1, (path, paper)
-                sizes = letters(sheets[0])
-                assert len(sizes) > 20
-                small = [(size, text) for size, text in sizes if size < SMALLEST_PT - 0.05]
-                assert small == [], (path, paper)
-
-
-def test_a_printed_drill_keeps_its_edition_its_state_and_its_steps(visit, handbook, drills):
-    with visit(handbook) as seen:
-        for path in drills:
             steps = seen.open(path).page.locator(".drill ol > li").all_inner_texts()
-            words = " ".join(PdfReader(BytesIO(seen.page.pdf(format="A4"))).pages[0].extract_text().split())
-            for kept in ("Edition 1, draft", "Printed 20", "not controlled", "not a medical device", "igned", *[step.split()[0] for step in steps]):
-                assert kept in words, (path, kept)
+            for paper in PAPERS:
+                found[path, paper] = steps, PdfReader(BytesIO(seen.page.pdf(format=paper))).pages
+        assert seen.troubles == []
+    return found
+
+
+def test_a_drill_prints_on_one_sheet_without_a_small_letter(printed):
+    for place, (_, sheets) in printed.items():
+        assert len(sheets) == 1, place
+        sizes = letters(sheets[0])
+        assert len(sizes) > 20
+        assert [(size, text) for size, text in sizes if size < SMALLEST_PT - 0.05] == [], place
+
+
+def test_a_printed_drill_keeps_its_edition_its_state_and_its_steps(printed):
+    for place, (steps, sheets) in printed.items():
+        words = " ".join(sheets[0].extract_text().split())
+        for kept in ("Edition 1, draft", "Printed 20", "not controlled", "not a medical device", "igned", *[step.split()[0] for step in steps]):
+            assert kept in words, (place, kept)

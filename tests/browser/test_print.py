@@ -1,4 +1,4 @@
-"""Pages on paper, A4 and Letter: the edition on every sheet, nothing cut, drills on one sheet, outside addresses as notes."""
+"""Pages on paper, A4 and Letter: the edition on every sheet, nothing cut, outside addresses as notes. Drills: test_drills.py."""
 
 from io import BytesIO
 
@@ -41,18 +41,6 @@ def test_every_sheet_carries_the_edition_and_the_day_it_was_printed(visit, handb
             # The cautions stand at the very end: Chromium once left out the last sheets of a long page.
             whole = " ".join(sheets)
             assert "Before you act on this page" in whole and "Found a fault?" in whole
-
-
-def test_every_drill_is_one_sheet_with_its_edition(visit, handbook, built_site):
-    drills = sorted(path.name for path in (built_site / "drills").glob("*.html"))
-    assert len(drills) > 10
-    with visit(handbook) as seen:
-        for name in drills:
-            seen.open(f"drills/{name}")
-            for paper in PAPERS:
-                sheets = PdfReader(BytesIO(seen.page.pdf(format=paper))).pages
-                assert len(sheets) == 1 or name == "index.html", (name, paper)
-                assert "Printed 20" in " ".join(sheets[0].extract_text().split()), name
 
 
 def test_links_to_other_sites_become_notes_and_inside_links_do_not(visit, handbook):

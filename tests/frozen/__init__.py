@@ -1,7 +1,7 @@
 """The values that the clinical tests compute with: those the handbook was shipped with, whatever a department sets.
 
 A department that adopts the handbook sets its own values, shelf and signatures, and the tests of the rules and of the
-engine must stay green for it; its own data have checks of their own (`tests/test_live_data.py`). So the tests stand on
+engine must stay green for it; its own data have checks of their own (fixture `live`). So the tests stand on
 `settings.yml` of this folder. While the handbook holds the same values, `ROOT` is the project itself; when it does not,
 it is a copy of the project in the folder for temporary files, with these values and without signatures.
 
@@ -91,10 +91,21 @@ def _copy(fresh, folder, changed):
     shutil.copytree(LIVE / "kb", fresh / "kb")
     (fresh / SETTINGS).write_text(with_values((LIVE / SETTINGS).read_text(encoding="utf-8"), changed), encoding="utf-8")
     (fresh / SIGNATURES).write_text("{}\n", encoding="utf-8")
+    _quote(fresh)
     try:
         fresh.rename(folder)
     except OSError:  # another worker was quicker
         shutil.rmtree(fresh)
+
+
+def _quote(folder):
+    """The ledger of the frozen values, quoted: what the tests plant in a copy is then the only fault there."""
+    from pvcalc.handbook.checks import ledger
+    from pvcalc.handbook.data import project
+    lines, _ = ledger.lines(project.load(folder))
+    ledger.write(folder, lines)
+    changes = folder / ledger.CHANGES
+    changes.write_text(changes.read_text(encoding="utf-8") + f"\n- The frozen values: `ledger {ledger.digest(lines)}`.\n", encoding="utf-8")
 
 
 def write() -> None:

@@ -8,8 +8,8 @@ from pvcalc.handbook.data import project
 from pvcalc.handbook.reference.tables_page import table_lines
 
 
-def test_the_committed_ledger_is_what_the_chapters_compute(loaded):
-    assert [str(finding) for finding in ledger.check(loaded)] == []
+def test_the_committed_ledger_is_what_the_chapters_compute(live):
+    assert [str(finding) for finding in ledger.check(live)] == []
 
 
 def test_a_changed_setting_makes_the_ledger_stale_and_one_written_anew_needs_a_line_in_the_change_list(copy_of_project):

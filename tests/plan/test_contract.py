@@ -456,7 +456,8 @@ def test_contrast_of_a_child_by_hand(made):
 # Command line
 
 
-def test_the_command_line_tells_the_plan_as_text_and_as_data(capsys, data):
+def test_the_command_line_tells_the_plan_as_text_and_as_data(capsys, monkeypatch, root, data):
+    monkeypatch.chdir(root)
     path = str(case_files.CASES / "dysplastic.yml")
     assert commands.main(["plan", path]) == 0
     assert "TREAT OR NOT, BY DOCUMENT" in capsys.readouterr().out

@@ -5,7 +5,6 @@ from pathlib import Path
 import pytest
 import yaml
 
-from pvcalc.handbook.data import project as projects
 from pvcalc.handbook.engine import needs
 from pvcalc.plan import doses
 from pvcalc.plan.dose_amounts import converted, dose_of, held, nearest_step, rate_ml_h, strength_of
@@ -18,8 +17,8 @@ DAYS_A_YEAR = 365.25
 
 
 @pytest.fixture(scope="module")
-def data():
-    return needs.engine_data(projects.of("."))
+def data(loaded):
+    return needs.engine_data(loaded)
 
 
 def name(entry):

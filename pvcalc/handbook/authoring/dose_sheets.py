@@ -35,7 +35,7 @@ def sheet_html(head, rows, number):
         bodies.append(f'<tbody><tr class="doses__group"><th colspan="{len(HEADS)}" scope="rowgroup">{escape(title)}</th></tr>{mine}</tbody>')
     heads = "".join(f'<th scope="col" class="doses__{name}">{escape(words)}</th>' for name, words in HEADS)
     signs = "".join(f"<span>{escape(name)}</span>" for name in [*SIGNS, "Date, time"])
-    return (f'<section class="doses__sheet" data-sheet="{number}" aria-label="{escape(TITLES[number])}, {escape(head["weight"])}">'
+    return (f'<section class="doses__sheet" tabindex="0" data-sheet="{number}" aria-label="{escape(TITLES[number])}, {escape(head["weight"])}">'
             f'<div class="doses__weight"><p class="doses__kg">{escape(head["weight"])}</p>'
             f'<p class="doses__who"><b>{escape(TITLES[number])}.</b> {escape(head["who"])}; {escape(head["rule"])}. Two people read the weight aloud.</p></div>'
             f'<p class="doses__ready">{STATES}</p><table class="doses__table doses__table--sheet" translate="no"><thead><tr>{heads}</tr></thead>{"".join(bodies)}</table>'

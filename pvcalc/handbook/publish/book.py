@@ -23,6 +23,9 @@ NOT_BOUND = ("reference/api.html",)
 DEEP_GROUPS = ("Chapters",)  # groups whose pages show their headings in the contents
 FLAGS = ["--no-sandbox", "--disable-gpu", "--disable-background-networking"]
 
+# The handbook's own faces; those that stand in for them until they come are the device's, and it may have none.
+LETTERS = """() => Promise.all([...document.fonts].filter((font) => !font.family.includes("Stand-in"))
+    .map((font) => font.load())).then(() => true)"""
 # A table that is too wide with whole words gets smaller letters, and only then broken words.
 SQUEEZE = """() => { for (const step of ["small", "broken"])
   for (const wrap of document.querySelectorAll(".table-wrap"))
@@ -201,7 +204,7 @@ def _printed(browser, site, html, foot):
         path.write_text(html, encoding="utf-8", newline="\n")
         page.goto(path.resolve().as_uri(), wait_until="load", timeout=180_000)
         page.set_default_timeout(600_000)
-        page.evaluate("Promise.all([...document.fonts].map((font) => font.load())).then(() => true)")
+        page.evaluate(LETTERS)
         page.evaluate(SQUEEZE)
         page.evaluate(TILES)
         return page.pdf(**SHEET, print_background=True, display_header_footer=True, outline=True, tagged=True,
