@@ -39,8 +39,8 @@ def test_there_are_at_least_a_hundred_and_fifty_doses_and_the_seventy_four_are_a
     assert all(entry.get("apart") for entry in RULES), "a rule that the sheet does not follow says why"
 
 
-def test_every_dose_names_its_work_with_a_locator(data):
-    known = set(projects.of(".").data.sources)
+def test_every_dose_names_its_work_with_a_locator(loaded):
+    known = set(loaded.data.sources)
     for entry in ENTRIES:
         key, _, locator = entry["work"].partition(", ")
         assert locator and key in known | {"house", "recalled"}, entry
@@ -106,9 +106,9 @@ def test_a_printed_slip_of_the_unit_cannot_become_a_row(said, key, unit):
         dose_of(key, 1, unit)
 
 
-def test_slips_that_keep_their_unit_are_caught_by_the_allowed_range(data):
+def test_slips_that_keep_their_unit_are_caught_by_the_allowed_range(loaded, data):
     """A dose ten times off, a per-kilogram that was lost: each lies outside what the department may set."""
-    settings = projects.of(".").data.settings
+    settings = loaded.data.settings
     for key, printed in (("milrinone_micrograms_kg_min", 5), ("calcium_chloride_ml_kg", 2), ("lidocaine_rhythm_mg_kg", 0.5 / 12),
                          ("glucose_ml_kg", 0.1), ("esmolol_start_micrograms_kg_min", 500), ("phenylephrine_ceiling_micrograms_kg_min", 10),
                          ("phenylephrine_adult_micrograms", 500), ("phenylephrine_adult_micrograms", 1000),

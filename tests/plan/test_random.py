@@ -72,14 +72,12 @@ def test_random_patients_read_the_same_in_both_interpreters(replies, data):
     """Word for word, and every number."""
     asked, ours = replies
     with Engine(json.dumps(data, ensure_ascii=False)) as engine:
-        for first in range(0, MOST, 25):
-            batch = [{"op": "plan", "given": one} for one in asked[first:first + 25]]
-            theirs = json.loads(engine.reply(json.dumps(batch)))
-            for inputs, one, other in zip(asked[first:first + 25], ours[first:first + 25], theirs):
-                assert one.get("faults") == other.get("faults") and one.get("sections") == other.get("sections"), inputs
-                if not one["ok"]:
-                    continue
-                mine, its = dict(numbers(one["plan"])), dict(numbers(other["plan"]))
-                assert set(mine) == set(its), inputs
-                for path in mine:
-                    assert abs(mine[path] - its[path]) <= 1e-12 * max(1.0, abs(mine[path])), (inputs, path)
+        for inputs, one in zip(asked[:MOST], ours[:MOST]):  # one by one: the engine frees memory only between requests
+            other = json.loads(engine.reply(json.dumps({"op": "plan", "given": inputs})))
+            assert one.get("faults") == other.get("faults") and one.get("sections") == other.get("sections"), inputs
+            if not one["ok"]:
+                continue
+            mine, its = dict(numbers(one["plan"])), dict(numbers(other["plan"]))
+            assert set(mine) == set(its), inputs
+            for path in mine:
+                assert abs(mine[path] - its[path]) <= 1e-12 * max(1.0, abs(mine[path])), (inputs, path)
