@@ -49,6 +49,7 @@ def _parser():
     lint.set_defaults(run=_lint)
     ledger = commands.add_parser("ledger", help="compare the ledger of numbers with the chapters")
     ledger.add_argument("--write", action="store_true", help="write it afresh and show what moved")
+    ledger.add_argument("--diff", metavar="OLD", help="a short table of what moved since an older ledger file; writes nothing")
     ledger.set_defaults(run=_ledger)
     sign = commands.add_parser("sign", help="sign a chapter as it stands, with a role")
     sign.add_argument("slug", help="the page below kb/, such as sizing or drills/tear")
@@ -159,10 +160,28 @@ def _lint(chosen):
     return 1 if found else 0
 
 
+def _ledger_table(loaded, older):
+    """What moved since an older ledger, as one screen; 1 when the file cannot be read or a chapter has faults."""
+    from pvcalc.handbook.checks import ledger, ledger_table
+    try:
+        before = Path(older).read_text(encoding="utf-8").splitlines()
+    except (OSError, UnicodeDecodeError) as error:
+        print(f"{older}: no ledger can be read there ({error.__class__.__name__})")
+        return 1
+    now, faults = ledger.lines(loaded)
+    for finding in faults:
+        print(finding)
+    if not faults:
+        print(ledger_table.text(before, now), end="")
+    return 1 if faults else 0
+
+
 def _ledger(chosen):
     from pvcalc.handbook.checks import ledger
     from pvcalc.handbook.data import project
     loaded = project.sound(chosen.root)
+    if chosen.diff:
+        return _ledger_table(loaded, chosen.diff)
     if not chosen.write:
         found = ledger.check(loaded)
         for finding in found:
