@@ -43,7 +43,7 @@
     const bodies = titles.map((title) => make("tbody", {},
       make("tr", { class: "doses__group" }, make("th", { colspan: String(offer.heads.length), scope: "rowgroup" }, title)),
       ...rows.filter((row) => row.group_title === title).map((row) => sheetRow(row, offer.heads))));
-    return make("section", { class: "doses__sheet", "data-sheet": number, "aria-label": `${offer.titles[number]}, ${head.weight}` },
+    return make("section", { class: "doses__sheet", tabindex: "0", "data-sheet": number, "aria-label": `${offer.titles[number]}, ${head.weight}` },
       make("div", { class: "doses__weight" }, make("p", { class: "doses__kg" }, head.weight),
         make("p", { class: "doses__who" }, make("b", {}, `${offer.titles[number]}.`), ` ${head.who}; ${head.rule}. Two people read the weight aloud.`)),
       make("p", { class: "doses__ready" }, offer.states),
