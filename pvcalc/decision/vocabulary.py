@@ -71,7 +71,7 @@ QUANTITIES = [
     ("ivc_collapse_percent", "collapse of the inferior vena cava on a sniff"),
     ("balloon_annulus_ratio", "balloon over annulus"),
     ("valve_gradient_mmhg", "step at the valve on pull-back"),
-    ("after_valve_gradient_mmhg", "step at the valve after the balloon"),
+    ("after_valve_gradient_mmhg", "peak-to-peak step at the valve after the balloon"),
     ("subvalve_gradient_mmhg", "step below the valve on pull-back"),
     ("unexplained_mmhg", "right ventricular systolic pressure less the step at the valve"),
     ("qp_qs_ratio", "lung flow over systemic output"),
