@@ -143,6 +143,8 @@ def treat(made):
     text = count_words(made["treat"]) + "."
     if made["conflict"]:
         text += " Documents disagree: valve team."
+    if made["redirect"] != "none":
+        text += " They mean a native valve, which this is not."
     return text
 
 

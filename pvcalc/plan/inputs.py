@@ -8,6 +8,8 @@ from pvcalc.core.formula import Limit, checked_value, choices, from_text, listed
 from pvcalc.core.units import DAYS_A_YEAR, is_number, show, show_input, trimmed
 from pvcalc.decision.vocabulary import name_words
 from pvcalc.formulas.body_size import POUND_KG, annulus_z, weight_fits_height, weight_range
+from pvcalc.formulas.kidney import UMOL_L_PER_MG_DL
+from pvcalc.plan.typed_units import without_unit
 
 YES_NO = choices("yes", "no")
 GRADES = choices("none", "mild", "moderate", "severe")
@@ -50,7 +52,8 @@ FIELDS = [
     ("oxygen_uptake", choices("measured", "assumed"), "flow"), ("heart_rate_bpm", Limit("number", 30, 220), "flow"),
     ("ejection_period_s", Limit("number", 0.08, 0.7), "flow"),
     ("annulus", Limit("records", least=1, most=12), "balloon"), ("shelf_mm", listed(2, 40, 1, 60), "balloon"),
-    ("creatinine_umol_l", Limit("number", 10, 1500), "limits"), ("contrast_used_ml", Limit("number", 0, 1000), "limits"),
+    ("creatinine_umol_l", Limit("number", 10, 1500), "limits"), ("creatinine_mg_dl", Limit("number", 0.12, 16.9), "limits"),
+    ("contrast_used_ml", Limit("number", 0, 1000), "limits"),
     ("contrast_earlier_72h_ml", Limit("number", 0, 1000), "limits"),
     ("contrast_agent", choices("iohexol_350", "iohexol_300", "iodixanol_320", "iopromide_370", "other"), "limits"),
     ("haematocrit_percent", Limit("number", 15, 75), "limits"), ("heparin", Limit("records", least=1, most=12), "limits"),
@@ -105,7 +108,7 @@ def read_patient(inputs):
             faults.append((name, sentence))
         elif value is not None:
             patient[name] = value
-    faults += age_faults(patient, faults)
+    faults += age_faults(patient, faults) + creatinine_faults(patient)
     faults += contradictions(patient)
     if faults:
         raise Refusal(faults)
@@ -140,7 +143,8 @@ def read_value(name, value, limit):
                       "the sizes (20 22), and a point within one.")
     if isinstance(value, str):
         typed = value
-        value, reason = from_text(value, limit)
+        value, reason = (value, "") if limit.kind == "choice" else without_unit(name, value, NAMES)
+        value, reason = (None, reason) if reason else from_text(value, limit)
         if reason:
             return None, start + " “" + shortened(typed) + "” " + reason + "."
         if isinstance(value, str):
@@ -242,6 +246,21 @@ def age_faults(patient, found):
         patient["age_days"] = years * DAYS_A_YEAR
     else:
         patient["age_years"] = days / DAYS_A_YEAR
+    return []
+
+
+CREATININE_SPARE_MG_DL = 0.06  # a laboratory rounds to one figure after the point
+
+
+def creatinine_faults(patient):
+    """Completes the creatinine in the unit of the rules; returns what is wrong with one given in both units."""
+    mass, amount = patient.get("creatinine_mg_dl"), patient.get("creatinine_umol_l")
+    if mass is None:
+        return []
+    if amount is None:
+        patient["creatinine_umol_l"] = UMOL_L_PER_MG_DL * mass
+    elif abs(amount / UMOL_L_PER_MG_DL - mass) > CREATININE_SPARE_MG_DL:
+        return [("creatinine_mg_dl", "Creatinine " + show_input(amount) + " µmol/L and " + show_input(mass) + " mg/dL do not agree; give one of them.")]
     return []
 
 

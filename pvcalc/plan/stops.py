@@ -11,19 +11,25 @@ NOT_FOR_THE_PLAN = "This is not a case for the plan"
 ADVICE_CODES = ("dysplastic_team",)
 
 
+LEAKS, NOT_FOR = "follow-up#ten-years-later-the-valve-leaks-which-thresholds-apply", "special#what-is-this-handbook-not-for"
+
+
 def redirect(patient):
-    """(where to, sentence): `follow_up`, `surgery_team` or `none`, for a patient whose numbers the plan's tables do not mean."""
+    """(where to, sentence, chapter with its heading) for a patient whose numbers the plan's tables do not mean.
+
+    Where to is `follow_up`, `surgery_team`, or `none` with two blanks.
+    """
     earlier = patient.get("earlier_treatment")
     if earlier == "tetralogy_repair":
         return "follow_up", (NOT_FOR_THE_PLAN + ": a repaired tetralogy has documents and tables of its own; go to follow-up, and to the team that knows "
-                             "the operation.")
+                             "the operation."), LEAKS
     if earlier == "outflow_stent":
-        return "surgery_team", NOT_FOR_THE_PLAN + ": a stented outflow is sized and treated as a stent; take it to the valve team with the operation note."
+        return "surgery_team", NOT_FOR_THE_PLAN + ": a stented outflow is sized and treated as a stent; take it to the valve team with the operation note.", NOT_FOR
     late = patient.get("treated_before") == "yes" or earlier in ("balloon", "surgical_valvotomy", "other")
     if late and patient.get("pulmonary_regurgitation") in ("moderate", "severe"):
         return "follow_up", (NOT_FOR_THE_PLAN + ": a treated valve that leaks (" + patient["pulmonary_regurgitation"] + ") is followed, with magnetic "
-                             "resonance of the ventricle; go to follow-up, which says when a valve is discussed.")
-    return "none", ""
+                             "resonance of the ventricle; go to follow-up, which says when a valve is discussed."), LEAKS
+    return "none", "", ""
 
 
 def stops(data, patient, values, spent=None):
@@ -35,7 +41,7 @@ def stops(data, patient, values, spent=None):
     found = []
     for question in patient["questions"]:
         found.append(("weight_question", "No size, no dose: " + question))
-    where, sentence = redirect(patient)
+    where, sentence, _ = redirect(patient)
     if where != "none":
         found.append(("not_for_plan", sentence))
     if patient.get("pregnant") == "yes":

@@ -3,10 +3,12 @@
 from pvcalc.core.formula import seen_words
 from pvcalc.core.units import show, show_input
 from pvcalc.decision.vocabulary import value_words
+from pvcalc.formulas.kidney import UMOL_L_PER_MG_DL
 from pvcalc.plan.after_words import dated_words, section_lines
 from pvcalc.plan.fit import FITS
 from pvcalc.plan.inputs import NAMES
 from pvcalc.plan.settings import line
+from pvcalc.plan.stops import redirect
 
 SHOWN_CHOICES = 4
 DOSE_HEADS = ["Drug, when", "State", "Give", "Beware", "Made by", "Seen"]
@@ -28,6 +30,7 @@ def sections(data, made):
     """Every part of the plan in reading order; sheet 1 decision and sizing, 2 limits and checklist, 3 the family."""
     return [
         section("glance", "At a glance", "1", "", [line(one["text"], "glance") for one in made["glance"]]),
+        elsewhere_section(made),
         section("inputs", "What was entered", "1", "", [line("; ".join(input_words(made["inputs"]) + made["taken"]) + ".")]),
         fit_section(made),
         section("warnings", "Before any number", "1", "", [line(text, "warn") for text in made["warnings"]]),
@@ -37,6 +40,18 @@ def sections(data, made):
         grade_section(made), treat_section(made), pregnancy_section(made), size_section(made), limit_section(made), drug_section(made),
         task_section(made), after_section(made), visit_section(made), family_section(made), other_section(made),
     ]
+
+
+def elsewhere_section(made):
+    """Where a patient belongs who is not one for the plan: the sentence, and the chapter that has the tables."""
+    _, sentence, chapter = redirect(made["inputs"])
+    return section("elsewhere", "Where this case belongs", "1", chapter, [line(sentence, "stop")] if sentence else [])
+
+
+def chapter_words(chapter):
+    """A chapter and its heading as a terminal shows them: `follow-up.html#heading`."""
+    stem, _, heading = chapter.partition("#")
+    return stem + ".html" + ("#" + heading if heading else "")
 
 
 def input_words(inputs):
@@ -63,9 +78,19 @@ def words_of(name, value, inputs):
         return ["annulus " + annulus_words(entry) for entry in value]
     if name == "heparin":
         return ["heparin " + show_input(one["units"]) + " units " + show_input(one["minutes_ago"]) + " minutes ago" for one in value]
+    if name.startswith("creatinine"):
+        return creatinine_words(inputs) if name == "creatinine_umol_l" else []
     if name == "shelf_mm":
         return ["shelf " + ", ".join([show_input(width) for width in value]) + " mm"]
     return [value_words(name, value)]
+
+
+def creatinine_words(inputs):
+    """Creatinine in both units, the one that was typed first: a slip of the unit shows itself."""
+    amount, mass = inputs["creatinine_umol_l"], inputs.get("creatinine_mg_dl")
+    if mass is not None:
+        return ["creatinine " + show_input(mass) + " mg/dL (" + show(amount, 0) + " µmol/L)"]
+    return ["creatinine " + show_input(amount) + " µmol/L (" + show(amount / UMOL_L_PER_MG_DL, 2) + " mg/dL)"]
 
 
 def float_text(value):
@@ -298,6 +323,8 @@ def plain_text(parts):
         for one in part["lines"]:
             mark = {"warn": "! ", "stop": "STOP ", "missing": "? ", "task": "[ ] ", "part": "", "head": "> ", "glance": ""}.get(one["kind"], "- ")
             lines.append(mark + one["text"] + (" [recalled]" if one["seen"] == "memory" else "") + (" {" + one["formula"] + "}" if one["formula"] else ""))
+        if part["id"] == "elsewhere":
+            lines.append("- The tables for this case: " + chapter_words(part["chapter"]))
         for one in part["tables"]:
             lines += ["", one["title"] or " | ".join(one["heads"])]
             lines += ["  " + " | ".join(row) for row in one["rows"]]

@@ -27,14 +27,18 @@
     const label = make("label", { for: id }, field.label + (field.unit ? ` (${field.unit})` : ""));
     const input = field.kind === "choice"
       ? make("select", { id, autocomplete: "off" }, make("option", { value: "" }, "choose"), ...field.choices.map(([word, shown]) => make("option", { value: word }, shown)))
-      : make("input", { id, type: "text", inputmode: "decimal", autocomplete: "off", spellcheck: "false", maxlength: "200" });
+      : make("input", { id, type: "text", inputmode: "decimal", enterkeyhint: "next", autocomplete: "off", spellcheck: "false", maxlength: "200" });
     const fault = make("p", { class: "try__fault", id: `${id}-fault`, "aria-live": "polite" });
     const hint = [field.hint, field.range ? `${field.range}${field.unit ? " " + field.unit : ""}` : ""].filter(Boolean).join("; ");
+    /* One quantity in two units: the choice beside the number says under which name it is sent. */
+    const unit = field.units && make("select", { id: `${id}-unit`, class: "plan__unit", autocomplete: "off", "aria-label": `Unit of ${field.label.toLowerCase()}` },
+      ...field.units.map(([name, shown]) => make("option", { value: name }, shown)));
+    unit?.addEventListener("input", changed);
     const told = hint ? make("p", { class: "try__hint", id: `${id}-hint` }, hint) : null;
     input.setAttribute("aria-describedby", `${id}-fault${told ? ` ${id}-hint` : ""}`);
     input.dataset.field = field.name;
     input.addEventListener("input", changed);
-    return { input, fault, box: make("div", { class: "try__field" }, label, input, fault, told) };
+    return { input, fault, unit, names: field.units?.map(([name]) => name), box: make("div", { class: "try__field" }, label, unit ? make("div", { class: "plan__pair" }, input, unit) : input, fault, told) };
   };
 
   /* One more measurement or bolus, its fields empty. */
@@ -61,12 +65,49 @@
     return make("div", {}, box, fault, add);
   };
 
-  const groupOf = (group, number) => make("details", { class: "plan__group", open: number === 0 }, make("summary", {}, group.title),
-    make("div", { class: "try__fields" }, ...group.fields.map((field) => {
-      const made = control(field, `plan-${field.name}`);
-      fields.set(field.name, made);
-      return made.box;
-    })), ...group.records.map(listOf), group.id === "own" ? ownFile() : null);
+  /* Short steps: each opens the next, and the return key of a keypad goes from field to field through all of them. */
+  const steps = [];
+  const groupOf = (group, number) => {
+    const count = make("span", { class: "plan__count" });
+    const box = make("details", { class: "plan__group", open: number === 0 }, make("summary", {}, group.title, " ", count),
+      make("div", { class: "try__fields" }, ...group.fields.map((field) => {
+        const made = control(field, `plan-${field.name}`);
+        fields.set(field.name, made);
+        return made.box;
+      })), ...group.records.map(listOf), group.id === "own" ? ownFile() : null);
+    const next = offer.groups[number + 1];
+    if (next) {
+      const on = make("button", { type: "button", class: "try__button plan__next" }, `Next: ${next.title}`);
+      on.addEventListener("click", () => toStep(number + 1));
+      box.append(on);
+    }
+    steps.push({ box, count });
+    return box;
+  };
+
+  const inputsOf = (box) => [...box.querySelectorAll("input, select")];
+
+  const toStep = (number) => {
+    steps.forEach(({ box }, place) => { box.open = place === number; });
+    steps[number].box.scrollIntoView({ block: "start" });
+    inputsOf(steps[number].box)[0].focus({ preventScroll: true });
+  };
+
+  const onReturn = (event) => {
+    if (event.key !== "Enter" || !event.target.matches("input, select")) return;
+    event.preventDefault();
+    const number = steps.findIndex(({ box }) => box.contains(event.target));
+    const following = inputsOf(steps[number].box);
+    const next = following[following.indexOf(event.target) + 1];
+    if (next) next.focus();
+    else if (steps[number + 1]) toStep(number + 1);
+    else if (!strip.hidden) strip.click();
+  };
+
+  const countEntries = () => steps.forEach(({ box, count }) => {
+    const entered = inputsOf(box).filter((input) => !input.matches(".plan__unit") && input.value.trim() !== "").length;
+    count.textContent = entered ? `${entered} entered` : "";
+  });
 
   /* The department's own counts out of its audit file: read here, in pieces, and kept nowhere. */
   const ownFile = () => {
@@ -96,7 +137,7 @@
 
   const given = () => {
     const found = {};
-    fields.forEach(({ input }, name) => { if (input.value.trim() !== "") found[name] = input.value; });
+    fields.forEach(({ input, unit }, name) => { if (input.value.trim() !== "") found[unit?.value || name] = input.value; });
     lists.forEach(({ entries }, name) => {
       const records = entries.map((entry) => Object.fromEntries([...entry].filter(([, input]) => input.value.trim() !== "").map(([key, input]) => [key, input.value])))
         .filter((record) => Object.keys(record).length);
@@ -110,6 +151,10 @@
   const written = make("div", { class: "plan__written", translate: "no" });
   const status = make("p", { class: "try__note plan__status", role: "status", "aria-live": "polite" });
   const buttons = make("div", { class: "try__buttons" });
+  /* What the hands need first, and one tap to it from anywhere in the form. */
+  const first = make("div", { class: "plan__first", id: "plan-first", tabindex: "-1", translate: "no", hidden: true });
+  const strip = make("button", { type: "button", class: "plan__strip", translate: "no", hidden: true });
+  strip.addEventListener("click", () => { first.scrollIntoView({ block: "start" }); first.focus({ preventScroll: true }); });
 
   /* Blank at once, so that no plan stands beside numbers it was not computed from. */
   const blank = () => {
@@ -117,6 +162,8 @@
     written.replaceChildren();
     document.body.classList.remove("prints-paper");
     papers.hidden = true;
+    first.replaceChildren();
+    first.hidden = strip.hidden = true;
     text = "";
     printButton.disabled = copyButton.disabled = true;
   };
@@ -124,6 +171,7 @@
   function changed() {
     asked += 1;
     blank();
+    countEntries();
     clearTimeout(timer);
     fields.forEach(({ input, fault }) => { fault.textContent = ""; input.removeAttribute("aria-invalid"); });
     lists.forEach(({ fault }) => { fault.textContent = ""; });
@@ -150,7 +198,7 @@
     if (!reply.ok) {
       const loose = [];
       reply.faults.forEach(([name, sentence]) => {
-        const field = fields.get(name);
+        const field = fields.get(name) || [...fields.values()].find(({ names }) => names?.includes(name));
         const list = lists.get(name);
         if (field && field.input.value.trim() !== "") {
           field.fault.textContent = sentence;
@@ -167,11 +215,41 @@
       return;
     }
     status.textContent = `Plan computed ${new Date().toLocaleTimeString("en-GB")}. A planning aid: check each number by hand.`;
-    const [first, limits, family] = sheets(reply);
-    output.append(first, limits, ...doseSheets(reply), family);
+    const [decision, limits, family] = sheets(reply);
+    output.append(decision, limits, ...doseSheets(reply), family);
     text = output.innerText;
     papers.hidden = false;
+    fold();
+    showFirst(reply);
     printButton.disabled = copyButton.disabled = false;
+  };
+
+  /* Everything but the ten lines and the warnings waits behind its title: on the screen only, paper and copy have it all. */
+  const SHOWN_AT_ONCE = ["glance", "elsewhere", "warnings"];
+  const fold = () => {
+    output.querySelectorAll(".plan__part, .doses--plan").forEach((part) => {
+      if (SHOWN_AT_ONCE.includes(part.dataset.part) || (part.dataset.part === "fit" && part.querySelector(".plan__line--warn"))) return;
+      const title = part.querySelector(":scope > .plan__title");
+      const opener = make("button", { type: "button", class: "plan__opener", "aria-expanded": "false" }, title ? title.textContent : "Doses for this weight");
+      opener.addEventListener("click", () => {
+        part.toggleAttribute("data-folded");
+        opener.setAttribute("aria-expanded", String(!part.hasAttribute("data-folded")));
+      });
+      part.dataset.folded = "";
+      part.before(opener);
+    });
+  };
+
+  /* Balloon, contrast left and the rule to stop, in the words of the ten lines. */
+  const KEYS = [["balloon", "Balloon", /^BALLOON /], ["contrast", "Contrast", /^CONTRAST /], ["stop", "Stop", /^STOP: /]];
+  const showFirst = (reply) => {
+    const lines = reply.plan.glance.map((line) => line.text);
+    const found = KEYS.map(([id, title, begins]) => [id, title, lines.find((line) => begins.test(line)), begins]).filter(([, , line]) => line);
+    const words = (line, begins) => line.replace(begins, "");
+    first.replaceChildren(...found.map(([id, title, line, begins]) => make("p", { class: `plan__key plan__key--${id}` }, make("strong", {}, title), " ", words(line, begins))));
+    const short = (id) => found.filter(([one]) => one === id).map(([, , line, begins]) => words(line, begins).split(/ = |: |[.] /)[id === "contrast" ? 1 : 0]);
+    strip.replaceChildren(make("span", {}, [...short("balloon"), ...short("contrast")].join("; ")), make("strong", {}, "See the plan"));
+    first.hidden = strip.hidden = false;
   };
 
   const link = (href, shown, kind) => make("a", { href: `${top}/${href}`, class: kind }, shown);
@@ -179,7 +257,9 @@
   const lineOf = (line) => {
     const paragraph = make("p", { class: `plan__line plan__line--${line.kind}` });
     if (line.kind === "stop") paragraph.append(make("strong", { class: "plan__mark" }, "Stop."), " ");
-    paragraph.append(line.text);
+    const capitals = line.kind === "glance" ? /^[A-Z]{2,}(?: [A-Z]{2,})*/.exec(line.text)?.[0] ?? "" : "";
+    if (capitals) paragraph.append(make("strong", {}, capitals));
+    paragraph.append(line.text.slice(capitals.length));
     if (line.formula) paragraph.append(" ", link(`reference/formulas.html#${line.formula}`, make("code", {}, line.formula), "plan__source"));
     if (line.table) paragraph.append(" ", link(`reference/tables.html#${line.table}`, "table", "plan__source"));
     if (line.seen === "memory") paragraph.append(" ", make("span", { class: "mark mark--memory" }, "recalled"));
@@ -201,10 +281,13 @@
   };
 
   const partOf = (part, reply) => {
-    const title = offer.chapters[part.chapter] ? link(offer.chapters[part.chapter], part.title, "") : part.title;
+    const [chapter, heading] = part.chapter.split("#");
+    const address = offer.chapters[chapter] && offer.chapters[chapter] + (heading ? `#${heading}` : "");
+    const title = address ? link(address, part.title, "") : part.title;
     const box = make("div", { class: "plan__part", "data-part": part.id }, make("p", { class: "plan__title" }, title));
     if (part.id === "sizing" && reply.picture) box.append(drawn(reply.picture));
     box.append(...part.lines.map(lineOf), ...part.tables.flatMap(tableOf));
+    if (part.id === "elsewhere") box.append(make("p", { class: "plan__line" }, link(address, "Open the chapter that has the tables", "")));
     if (part.id === "family") box.append(make("div", { class: "plan__icons" }, ...reply.icons.map(drawn)));
     return box;
   };
@@ -235,7 +318,7 @@
   };
 
   const clearAll = () => {
-    fields.forEach(({ input }) => { input.value = ""; });
+    fields.forEach(({ input, unit }) => { input.value = ""; if (unit) unit.selectedIndex = 0; });
     lists.forEach((list, name) => { list.box.replaceChildren(); list.entries = []; addRecord(name); });
     document.querySelectorAll("#plan-own-file").forEach((file) => { file.value = ""; });
     rowFields.forEach(([, input]) => { input.value = ""; });
@@ -302,13 +385,14 @@
 
   const form = make("form", { class: "plan__form try", autocomplete: "off", novalidate: true, "aria-label": "One patient's numbers" },
     make("p", { class: "worked__caution" }, "No name, no number. Nothing is stored or sent. Blank stays blank: nothing is filled in for you."),
-    ...offer.groups.map(groupOf), status, buttons);
+    ...offer.groups.map(groupOf), strip, status, buttons);
+  form.addEventListener("keydown", onReturn);
   form.addEventListener("submit", (event) => event.preventDefault());
   papers.append(make("p", { class: "plan__title" }, "On paper"),
     make("p", { class: "try__note" }, "Written from what was entered; a blank is said as a blank. The row needs your own running number and the day."),
     make("div", { class: "try__fields" }, ...rowFields.map(([, , box]) => box)),
     make("div", { class: "try__buttons" }, ...PAPERS.map(([kind, title]) => button(title, () => write(kind, title)))), written);
-  place.replaceChildren(form, papers, output);
+  place.replaceChildren(form, first, output, papers);
   document.body.classList.add("has-plan");
   document.head.append(make("link", { rel: "stylesheet", href: `${top}/css/plan-paper.css` }));
 

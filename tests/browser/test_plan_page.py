@@ -104,10 +104,96 @@ def test_hz16_the_print_has_three_sheets_with_edition_build_inputs_and_the_opera
     assert min(sizes) >= 0.9 and (max(sizes) > 1 or case == "adult_two_balloons")
 
 
+def test_on_a_phone_the_plan_is_twelve_screens_and_its_first_holds_what_the_hands_need(typed):
+    case, seen, _ = typed
+    page = seen.page
+    page.evaluate("document.querySelectorAll('.plan__group').forEach((group, place) => { group.open = place === 0; })")
+    width, height = page.evaluate("[innerWidth, innerHeight]")
+    assert (width, height) == (360, 740)
+    assert page.evaluate("document.documentElement.scrollHeight") <= 12 * height, case
+    ends = page.evaluate("""() => { const end = document.querySelector('.plan__group:last-of-type').getBoundingClientRect().bottom;
+        return Object.fromEntries(['balloon', 'contrast', 'stop'].map((key) => [key, document.querySelector(`.plan__key--${key}`).getBoundingClientRect().bottom - end])); }""")
+    assert max(ends.values()) <= height, (case, ends)
+    glance = seen.page.evaluate("document.querySelector('.plan__output [data-part=glance]').innerText")
+    for key, line in (("balloon", "BALLOON "), ("contrast", "CONTRAST "), ("stop", "STOP: ")):
+        words = page.inner_text(f".plan__key--{key}").split(" ", 1)[1]
+        assert line + words in glance, "the card says nothing that the ten lines do not say"
+    # One tap from a field to the plan, wherever the form is scrolled to.
+    page.evaluate("scrollTo(0, 0); document.querySelector('#plan-weight_kg').scrollIntoView({block: 'center'})")
+    assert page.evaluate("document.querySelector('.plan__strip').getBoundingClientRect().bottom <= innerHeight")
+    page.click(".plan__strip")
+    assert 0 <= page.evaluate("document.querySelector('.plan__first').getBoundingClientRect().top") < 100
+    # Misfits stand open; a title opens its part and closes it.
+    assert page.evaluate("[...document.querySelectorAll('.plan__output .plan__line--warn')].filter((line) => line.closest('[data-part=fit]')).every((line) => line.checkVisibility())")
+    page.click(".plan__opener:has-text('Treat or not')")
+    assert page.is_visible(".plan__output [data-part=treat]")
+    page.click(".plan__opener:has-text('Treat or not')")
+    assert not page.is_visible(".plan__output [data-part=treat]")
+
+
+def test_at_390_the_ten_lines_of_the_school_child_take_a_screen_and_a_half(typed):
+    case, seen, _ = typed
+    if case != "school_child":
+        return
+    seen.page.set_viewport_size({"width": 390, "height": 844})
+    taken = seen.page.evaluate("document.querySelector('.plan__output [data-part=glance]').getBoundingClientRect().height")
+    seen.page.set_viewport_size({"width": 360, "height": 740})
+    assert taken <= 1.5 * 844
+
+
+# Twenty fields as they come, with the return key of a keypad from each to the next: the longest way is the empty fields between.
+TWENTY = {
+    "age_years": "8", "sex": "male", "height_cm": "127", "weight_kg": "25,5", "symptoms": "no", "syndrome": "none", "valve": "domed", "duct": "closed", "rv_function": "normal",
+    "pulmonary_regurgitation": "none", "doppler_velocity_m_s": "4,15", "doppler_state": "awake", "catheter_peak_to_peak_mmhg": "43", "catheter_state": "anaesthesia",
+    "pa_systolic_mmhg": "19", "rv_systolic_mmhg": "62", "systemic_systolic_mmhg": "97", "annulus-1-mm": "16,3", "annulus-1-modality": "angiogram", "annulus-1-frame": "open_valve_systole",
+}
+
+
+def test_twenty_fields_are_filled_by_the_return_key_alone(handbook, visit):
+    with visit(handbook, "phone-light") as seen:
+        seen.open("plan.html")
+        page, pressed, typed_in = seen.page, 0, 0
+        page.focus("#plan-age_years")
+        for name, value in TWENTY.items():
+            for _ in range(60):
+                if page.evaluate("document.activeElement.id") == f"plan-{name}":
+                    break
+                page.keyboard.press("Enter")
+                pressed += 1
+            assert page.evaluate("document.activeElement.id") == f"plan-{name}"
+            assert page.evaluate("document.activeElement.checkVisibility()")
+            if page.evaluate("document.activeElement.tagName") == "SELECT":
+                page.select_option(f"#plan-{name}", value)
+                typed_in += 1
+            else:
+                assert page.evaluate("document.activeElement.inputMode") == "decimal"
+                page.keyboard.type(value)
+                typed_in += len(value)
+        computed(seen)
+        assert "20 × 40" in page.inner_text(".plan__key--balloon") or "20 mm" in page.inner_text(".plan__key--balloon")
+        # At four keys in a second, and a second and a half for each list.
+        assert (pressed + typed_in) / 4 + 1.5 * sum(not value[0].isdigit() for value in TWENTY.values()) < 60
+        # The unit of the creatinine goes with the number; both come back.
+        page.evaluate("document.querySelectorAll('.plan__group').forEach((group) => { group.open = true; })")
+        page.select_option("#plan-creatinine_umol_l-unit", "creatinine_mg_dl")
+        page.fill("#plan-creatinine_umol_l", "0,5")
+        page.select_option("#plan-earlier_treatment", "outflow_stent")
+        computed(seen)
+        assert "creatinine 0.5 mg/dL (44 µmol/L)" in page.text_content("[data-part=inputs]")
+        assert "This is not a case for the plan" in page.inner_text("[data-part=elsewhere]") and "This is not a case for the plan" in page.inner_text(".plan__first")
+        assert page.get_attribute("[data-part=elsewhere] .plan__line a", "href").endswith("special.html#what-is-this-handbook-not-for")
+        page.fill("#plan-creatinine_umol_l", "168")
+        expect(page.locator("#plan-creatinine_umol_l-fault")).not_to_be_empty(timeout=60000)
+        page.fill("#plan-weight_kg", "25.5 kg")
+        page.fill("#plan-height_cm", "4 ft")
+        expect(page.locator("#plan-height_cm-fault")).to_contain_text("is in ft, and this field is in cm", timeout=60000)
+        assert page.inner_text("#plan-weight_kg-fault") == ""
+
+
 def test_nothing_stands_before_the_age_and_every_field_starts_empty(handbook, visit):
     with visit(handbook, "phone-light") as seen:
         seen.open("plan.html")
-        values = seen.page.evaluate("[...document.querySelectorAll('.plan__form :is(input, select)')].map((field) => field.value)")
+        values = seen.page.evaluate("[...document.querySelectorAll('.plan__form :is(input, select:not(.plan__unit))')].map((field) => field.value)")
         assert len(values) > 40 and set(values) == {""}
         seen.page.fill("#plan-weight_kg", "20")
         expect(seen.page.locator(".plan__status")).to_contain_text("No plan.", timeout=60000)
@@ -125,7 +211,7 @@ def test_hz13_a_change_blanks_at_once_and_new_patient_and_reload_leave_nothing(h
             field.dispatchEvent(new Event('input', {bubbles: true})); return document.querySelector('.plan__sheet') === null; }""")
         assert gone
         computed(seen)
-        assert "age 8 years" in seen.page.inner_text(".plan__output")
+        assert "age 8 years" in seen.page.text_content(".plan__output [data-part=inputs]")
         seen.page.click("text=New patient")
         assert seen.page.query_selector(".plan__sheet") is None and seen.page.input_value("#plan-age_years") == ""
         seen.page.fill("#plan-age_years", "7")

@@ -32,6 +32,8 @@ def _patient(chance):
             continue
         if chance.random() > density:
             continue
+        if name == "creatinine_mg_dl" and "creatinine_umol_l" in found:
+            continue  # nobody types one value in two units
         if limit.kind == "choice":
             found[name] = chance.choice(limit.choices)
         elif limit.kind == "number":

@@ -13,7 +13,7 @@ EDGES = [
     ("age_years", 0, 110), ("age_days", 0, 40000), ("height_cm", 30, 220), ("weight_kg", 0.5, 250), ("doppler_velocity_m_s", 0.5, 7), ("doppler_peak_mmhg", 1, 196),
     ("doppler_mean_mmhg", 1, 150), ("tr_velocity_m_s", 0.5, 7), ("catheter_peak_to_peak_mmhg", 0, 250), ("catheter_mean_mmhg", 1, 200), ("pa_systolic_mmhg", 1, 200),
     ("pa_diastolic_mmhg", 0, 150), ("ra_pressure_mmhg", -5, 40), ("rv_systolic_mmhg", 5, 300), ("systemic_systolic_mmhg", 20, 300), ("saturation_percent", 20, 100),
-    ("output_l_min", 0.1, 15), ("heart_rate_bpm", 30, 220), ("ejection_period_s", 0.08, 0.7), ("creatinine_umol_l", 10, 1500), ("contrast_used_ml", 0, 1000),
+    ("output_l_min", 0.1, 15), ("heart_rate_bpm", 30, 220), ("ejection_period_s", 0.08, 0.7), ("creatinine_umol_l", 10, 1500), ("creatinine_mg_dl", 0.12, 16.9), ("contrast_used_ml", 0, 1000),
     ("haematocrit_percent", 15, 75), ("gestation_weeks", 22, 44), ("prostaglandin_nanograms_kg_min", 1, 400), ("rvot_systolic_mmhg", 5, 300),
     ("rv_end_diastolic_mmhg", -5, 60), ("systemic_awake_mmhg", 20, 300), ("pa_saturation_percent", 10, 100), ("lung_flow_l_min", 0.1, 30),
     ("contrast_earlier_72h_ml", 0, 1000), ("after_rv_systolic_mmhg", 5, 300), ("after_rvot_systolic_mmhg", 5, 300), ("after_pa_systolic_mmhg", 1, 200),

@@ -6,6 +6,7 @@ import pytest
 
 from pvcalc.handbook.engine import needs
 from pvcalc.plan import case, words
+from tests.conftest import ROOT
 
 
 @pytest.fixture(scope="module")
@@ -18,6 +19,25 @@ RING = {"mm": 16.3, "modality": "angiogram", "view": "lateral", "frame": "open_v
 ECHO = {"mm": 15.8, "modality": "echo", "view": "long_axis", "frame": "open_valve_systole"}
 CHILD = {"age_years": 8, "height_cm": 127, "weight_kg": 25.5, "valve": "domed", "rv_function": "normal", "doppler_peak_mmhg": 70, "annulus": [RING, ECHO]}
 MUSCLE = {"rv_systolic_mmhg": 90, "rvot_systolic_mmhg": 49, "pa_systolic_mmhg": 20}
+
+
+HEADINGS = [({"treated_before": "yes", "pulmonary_regurgitation": "severe"}, "follow-up", "Ten years later the valve leaks: which thresholds apply?"),
+            ({"earlier_treatment": "tetralogy_repair"}, "follow-up", "Ten years later the valve leaks: which thresholds apply?"),
+            ({"earlier_treatment": "outflow_stent"}, "special", "What is this handbook not for?")]
+
+
+@pytest.mark.parametrize("against, stem, heading", HEADINGS, ids=[stem + "-" + list(given.values())[0] for given, stem, _ in HEADINGS])
+def test_who_is_not_for_the_plan_is_led_to_the_heading_that_exists(data, against, stem, heading):
+    made = case.plan(data, {**CHILD, **against})
+    [part] = [part for part in words.sections(data, made) if part["id"] == "elsewhere"]
+    chapter, _, anchor = part["chapter"].partition("#")
+    headings = [line[3:].strip() for line in (ROOT / "kb" / f"{chapter}.md").read_text(encoding="utf-8").splitlines() if line.startswith("## ")]
+    assert chapter == stem and heading in headings and anchor == "-".join("".join(mark for mark in heading.lower() if mark.isalnum() or mark == " ").split())
+    assert [one["kind"] for one in part["lines"]] == ["stop"] and "This is not a case for the plan" in part["lines"][0]["text"]
+    text = words.plain_text(words.sections(data, made))
+    assert f"The tables for this case: {stem}.html#{anchor}" in text and "They mean a native valve, which this is not." in text
+    neighbour = words.sections(data, case.plan(data, CHILD))
+    assert [part["lines"] for part in neighbour if part["id"] == "elsewhere"] == [[]] and "native valve, which this is not" not in words.plain_text(neighbour)
 
 
 @pytest.mark.parametrize("code, against, beside", [

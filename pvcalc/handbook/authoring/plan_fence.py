@@ -12,7 +12,7 @@ from pvcalc.handbook.data.case_files import case_files, read_case
 from pvcalc.handbook.data.findings import unknown
 from pvcalc.handbook.engine import needs
 from pvcalc.plan import case
-from pvcalc.plan.inputs import CALIBRATIONS, FIELDS, FRAMES, MODALITIES, VIEWS
+from pvcalc.plan.inputs import CALIBRATIONS, FIELDS, FRAMES, LIMITS, MODALITIES, VIEWS
 from pvcalc.plan.words import sections
 
 GROUPS = [("patient", "Patient"), ("alerts", "Alerts"), ("history", "Treated before, drugs that run"), ("echo", "Echo: valve and ventricle"),
@@ -46,6 +46,10 @@ WORDS = {"critical_stenosis": "critical stenosis of the newborn", "checked": "I 
          "shelf_mm": "shelf", "output_l_min": "output", "rv_hypertrophy": "right ventricular hypertrophy",
          "sex": "sex", "treated_before": "valve treated before", "weight_measured": "weight measured today", "looks_adult": "looks adult (puberty)",
          "preterm": "born preterm", "duct": "arterial duct", "inotrope": "inotrope running", "lung_flow_l_min": "lung flow, across the valve"}
+
+
+# A field that is typed in one of two units: the second is a choice beside the field, and the form sends it under its own name.
+OTHER_UNIT = {"creatinine_umol_l": "creatinine_mg_dl"}
 
 
 class Fault(ValueError):
@@ -103,8 +107,9 @@ def case_html(writer, fence, made):
 def section_html(up, linked, part):
     """One section: title with its chapter, lines with their formula, tables with their documents."""
     title = escape(part["title"])
-    if part["chapter"] in linked:
-        title = f'<a href="{up}{linked[part["chapter"]]}">{title}</a>'
+    chapter, _, heading = part["chapter"].partition("#")
+    if chapter in linked:
+        title = f'<a href="{up}{linked[chapter]}{"#" + heading if heading else ""}">{title}</a>'
     lines = "".join(line_html(up, line) for line in part["lines"])
     tables = "".join(table_html(up, table) for table in part["tables"])
     return f'<div class="plan__part" data-part="{part["id"]}"><p class="plan__title">{title}</p>{lines}{tables}</div>'
@@ -157,6 +162,16 @@ def field_of(name, limit):
     return made
 
 
+def asked(name, limit):
+    """One field of the form; one that may be typed in two units carries both, each with its name, symbol and range."""
+    made = field_of(name, limit)
+    if name in OTHER_UNIT:
+        both = [made, field_of(OTHER_UNIT[name], LIMITS[OTHER_UNIT[name]])]
+        made = {**made, "units": [[one["name"], one["unit"]] for one in both], "unit": "",
+                "range": " or ".join(f"{one['range']} {one['unit']}" for one in both)}
+    return made
+
+
 def short_choice(name, word):
     """A choice as its own option."""
     return word.replace("_", " ") if word in ("yes", "no", "none", "mild", "moderate", "severe") else choice_words(name, word).partition(": ")[2] or word.replace("_", " ")
@@ -185,7 +200,8 @@ def records() -> dict:
 def form_html(writer):
     """The place of the form; the script builds it, so without it the page says how to use the command line."""
     offer = {"groups": [{"id": group, "title": title,
-                         "fields": [field_of(name, limit) for name, limit, of in FIELDS if of == group and limit.kind != "records"],
+                         "fields": [asked(name, limit) for name, limit, of in FIELDS
+                                    if of == group and limit.kind != "records" and name not in OTHER_UNIT.values()],
                          "records": [name for name, limit, of in FIELDS if of == group and limit.kind == "records"]}
                         for group, title in GROUPS],
              "records": records(), "chapters": chapters(writer.project), "doses": dose_sheets.offer()}

@@ -10,8 +10,9 @@ from pathlib import Path
 import pvcalc
 from pvcalc.handbook.authoring import extension, front_matter
 from pvcalc.handbook.checks import expected, situations
-from pvcalc.handbook.data import project as projects, typed_words
+from pvcalc.handbook.data import field_spellings, project as projects, typed_words
 from pvcalc.handbook.data.findings import AuthorFaults, Finding, own
+from pvcalc.plan.inputs import NAMES
 
 
 def findings(project, processes: int = 1) -> list[Finding]:
@@ -22,6 +23,7 @@ def findings(project, processes: int = 1) -> list[Finding]:
         processes: how many share the chapters; more than one only where a process can be forked safely.
     """
     found = list(project.findings) + expected.findings(project) + situations.findings(project) + unread_settings(project) + typed_words.findings(project.root)
+    found += field_spellings.findings(project.root, NAMES)
     if processes > 1:
         # Long chapters cost most: dealt out by size, each share ends at about the same time.
         chapters = sorted(project.chapters, key=lambda path: -path.stat().st_size)
