@@ -44,11 +44,6 @@ def _run(chosen):
     try:
         document = case_document(chosen.file)
         made = case.plan(known, document.value)
-        text = papers.paper(known, made, chosen.paper, chosen.attempt, chosen.date) if chosen.paper else ""
-    except NotUnderstood as refusal:
-        for _, sentence in refusal.faults:
-            print(f"plan: {sentence}", file=sys.stderr)
-        return 1
     except Refusal as refusal:
         ours = spellings(chosen.root)
         for field, sentence in refusal.faults:
@@ -57,10 +52,20 @@ def _run(chosen):
     except PvcalcError as error:
         print(f"plan: {error}", file=sys.stderr)
         return 2
-    if text:
-        print(text.rstrip())
-        return 0
+    if chosen.paper:
+        return _paper(known, made, chosen)
     print(json.dumps(made, ensure_ascii=False, indent=1) if chosen.json else plain_text(sections(known, made)).rstrip())
+    return 0
+
+
+def _paper(known, made, chosen):
+    """Print one paper; its own number and day are no line of the file."""
+    try:
+        print(papers.paper(known, made, chosen.paper, chosen.attempt, chosen.date).rstrip())
+    except NotUnderstood as refusal:
+        for _, sentence in refusal.faults:
+            print(f"plan: {sentence}", file=sys.stderr)
+        return 1
     return 0
 
 
