@@ -43,7 +43,7 @@ def sections(data, made):
 
 
 def elsewhere_section(made):
-    """Where a patient belongs who is not one for the plan: the sentence, and the chapter that has the tables."""
+    """Where a patient belongs who is not one for the plan: the sentence, and the chapter to read."""
     _, sentence, chapter = redirect(made["inputs"])
     return section("elsewhere", "Where this case belongs", "1", chapter, [line(sentence, "stop")] if sentence else [])
 
@@ -324,7 +324,7 @@ def plain_text(parts):
             mark = {"warn": "! ", "stop": "STOP ", "missing": "? ", "task": "[ ] ", "part": "", "head": "> ", "glance": ""}.get(one["kind"], "- ")
             lines.append(mark + one["text"] + (" [recalled]" if one["seen"] == "memory" else "") + (" {" + one["formula"] + "}" if one["formula"] else ""))
         if part["id"] == "elsewhere":
-            lines.append("- The tables for this case: " + chapter_words(part["chapter"]))
+            lines.append("- The chapter for this case: " + chapter_words(part["chapter"]))
         for one in part["tables"]:
             lines += ["", one["title"] or " | ".join(one["heads"])]
             lines += ["  " + " | ".join(row) for row in one["rows"]]

@@ -287,7 +287,7 @@
     const box = make("div", { class: "plan__part", "data-part": part.id }, make("p", { class: "plan__title" }, title));
     if (part.id === "sizing" && reply.picture) box.append(drawn(reply.picture));
     box.append(...part.lines.map(lineOf), ...part.tables.flatMap(tableOf));
-    if (part.id === "elsewhere") box.append(make("p", { class: "plan__line" }, link(address, "Open the chapter that has the tables", "")));
+    if (part.id === "elsewhere") box.append(make("p", { class: "plan__line" }, link(address, "Open the chapter for this case", "")));
     if (part.id === "family") box.append(make("div", { class: "plan__icons" }, ...reply.icons.map(drawn)));
     return box;
   };

@@ -35,7 +35,7 @@ def test_who_is_not_for_the_plan_is_led_to_the_heading_that_exists(data, against
     assert chapter == stem and heading in headings and anchor == "-".join("".join(mark for mark in heading.lower() if mark.isalnum() or mark == " ").split())
     assert [one["kind"] for one in part["lines"]] == ["stop"] and "This is not a case for the plan" in part["lines"][0]["text"]
     text = words.plain_text(words.sections(data, made))
-    assert f"The tables for this case: {stem}.html#{anchor}" in text and "They mean a native valve, which this is not." in text
+    assert f"The chapter for this case: {stem}.html#{anchor}" in text and "They mean a native valve, which this is not." in text
     neighbour = words.sections(data, case.plan(data, CHILD))
     assert [part["lines"] for part in neighbour if part["id"] == "elsewhere"] == [[]] and "native valve, which this is not" not in words.plain_text(neighbour)
 
