@@ -147,7 +147,7 @@
   };
 
   const output = make("div", { class: "plan__output", translate: "no" });
-  const papers = make("section", { class: "plan__papers", "aria-label": "Report, letter and row of this case", hidden: true });
+  const papers = make("details", { class: "plan__papers", hidden: true }, make("summary", {}, "On paper: report, letter, row, outline"));
   const written = make("div", { class: "plan__written", translate: "no" });
   const status = make("p", { class: "try__note plan__status", role: "status", "aria-live": "polite" });
   const buttons = make("div", { class: "try__buttons" });
@@ -388,8 +388,7 @@
     ...offer.groups.map(groupOf), strip, status, buttons);
   form.addEventListener("keydown", onReturn);
   form.addEventListener("submit", (event) => event.preventDefault());
-  papers.append(make("p", { class: "plan__title" }, "On paper"),
-    make("p", { class: "try__note" }, "Written from what was entered; a blank is said as a blank. The row needs your own running number and the day."),
+  papers.append(make("p", { class: "try__note" }, "Written from what was entered; a blank is said as a blank. The row needs your own running number and the day."),
     make("div", { class: "try__fields" }, ...rowFields.map(([, , box]) => box)),
     make("div", { class: "try__buttons" }, ...PAPERS.map(([kind, title]) => button(title, () => write(kind, title)))), written);
   place.replaceChildren(form, first, output, papers);

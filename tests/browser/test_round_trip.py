@@ -12,6 +12,7 @@ CASE = {"age_years": 8, "height_cm": 127, "weight_kg": 25.5, "valve": "domed", "
 
 def written(page, kind, label):
     """Ask for one paper and read it."""
+    page.evaluate("document.querySelector('.plan__papers').open = true")
     page.get_by_role("button", name=label).click()
     place = page.locator(f"pre[data-paper={kind}]")
     place.wait_for(timeout=60_000)
@@ -43,6 +44,7 @@ def test_plan_report_row_own_counts_and_audit(handbook, visit):
         page.locator("#plan-own-file").set_input_files(file)
         expect(page.locator("#plan-own_deaths_cases")).to_have_value("1", timeout=60_000)
         computed(seen)
+        page.click(".plan__opener:has-text('For the family')")
         family = page.inner_text(".plan__sheet[data-sheet='3']")
         assert "Here: 0 of 1 died within 30 days" in family and "0 of 1 had a valve that leaked" in family and "in 1000" in family
         assert "25.5" not in family and "127" not in family and "Entered" not in family
